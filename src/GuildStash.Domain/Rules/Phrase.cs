@@ -1,0 +1,19 @@
+using System.Globalization;
+
+namespace GuildStash.Domain.Rules;
+
+/// <summary>
+/// A sentence for people that the domain can build without knowing the reader's language: an English template, which is
+/// also the key for translation, and its arguments in <see cref="string.Format(string, object?[])"/> positions.
+/// </summary>
+/// <param name="Text">English template, for instance "{0} of {1} are free".</param>
+/// <param name="Arguments">Values in the order of the template's positions; quantities are already rounded for display.</param>
+public sealed record Phrase(string Text, params object[] Arguments)
+{
+    /// <summary>The English sentence with invariant number formatting, for logs, the API and tests.</summary>
+    public override string ToString() => string.Format(CultureInfo.InvariantCulture, Text, Arguments);
+
+    public bool Equals(Phrase? other) => other is not null && ToString() == other.ToString();
+
+    public override int GetHashCode() => ToString().GetHashCode(StringComparison.Ordinal);
+}
