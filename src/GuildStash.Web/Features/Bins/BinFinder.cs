@@ -49,7 +49,7 @@ public static class BinFinder
             return found;
         }
 
-        string display = BinCode.FromStored(found.Value.Code).Display;
+        string display = BinCode.Parse(found.Value.Code).Value.Display;
         return quarantine
             ? new Refusal("quarantine-bin-only", RefusalKind.Conflict, new Phrase("Bin {0} is no quarantine bin. This yarn is in quarantine and lies in quarantine bins only.", display), field)
             : new Refusal("quarantine-bin-only", RefusalKind.Conflict, new Phrase("Bin {0} is a quarantine bin. Yarn that is free can't lie there.", display), field);
