@@ -63,7 +63,7 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<DataProtectionKey> DataProtectionKeys => Set<DataProtectionKey>();
 
-    protected override Version SchemaVersion => IdentitySchemaVersions.Version3;
+    protected override Version SchemaVersion => IdentitySchemaVersions.Version2;
 
     protected override void OnModelCreating(ModelBuilder builder)
     {
@@ -71,7 +71,6 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
         builder.Entity<IdentityUserClaim<Guid>>().ToTable("person_claim");
         builder.Entity<IdentityUserLogin<Guid>>().ToTable("person_login");
         builder.Entity<IdentityUserToken<Guid>>().ToTable("person_token");
-        builder.Entity<IdentityUserPasskey<Guid>>().ToTable("person_passkey");
         builder.Entity<DataProtectionKey>().ToTable("data_protection_key");
         builder.ApplyConfigurationsFromAssembly(typeof(GuildDbContext).Assembly);
     }

@@ -168,8 +168,8 @@ public sealed class LogGift(GuildWork work)
         decimal tare = Math.Max(0, input.TareGrams ?? 0);
         if (input.GrossGrams is not null)
         {
-            check.That(gross > 0 && gross <= MassLimits.LargestBagGrams, At("grossGrams"),
-                "A bag of {0} g can't be; allowed is more than 0 and at most {1} g.", gross, MassLimits.LargestBagGrams);
+            check.That(gross > 0 && gross <= MassLimits.BagMaxGrams, At("grossGrams"),
+                "A bag of {0} g can't be; allowed is more than 0 and at most {1} g.", gross, MassLimits.BagMaxGrams);
             check.That(gross <= 0 || tare < gross, At("tareGrams"), "The empty bag ({0} g) can't weigh as much as the full one ({1} g). Check both.", tare, gross);
         }
 
@@ -177,7 +177,7 @@ public sealed class LogGift(GuildWork work)
         Conditions noted = check.Take(conditions);
         if (check.Failed)
         {
-            gross = Math.Clamp(gross, 0, MassLimits.LargestBagGrams);
+            gross = Math.Clamp(gross, 0, MassLimits.BagMaxGrams);
             tare = 0;
         }
 

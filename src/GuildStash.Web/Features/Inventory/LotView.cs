@@ -207,7 +207,7 @@ public static class LotViews
             BasisText = estimate?.Sentence.ToString() ?? "",
             ColourFamily = lot.ColourFamily,
             ColourHex = lot.ColourHex,
-            ColourName = lot.ColourHex is { } hex ? ColourNames.Describe(Colour.TryParse(hex).Value).Name : "",
+            ColourName = lot.ColourHex is { } hex ? ColourNames.Describe(Colour.Parse(hex).Value).Name : "",
             Multicolour = lot.Multicolour,
             DyeLot = lot.DyeLot,
             Fibres = [.. lot.FibreCodes.Select((code, i) => new FibreInput(code, i < lot.FibrePercents.Count ? lot.FibrePercents[i] : null))],

@@ -143,7 +143,7 @@ public static class LotFields
             return null;
         }
 
-        Outcome<Colour> colour = Colour.TryParse(hex.Trim());
+        Outcome<Colour> colour = Colour.Parse(hex.Trim());
         if (!colour.IsOk)
         {
             check.Add(colour.Refusal with { Field = "colourHex" });
@@ -153,5 +153,5 @@ public static class LotFields
         return colour.Value.Hex;
     }
 
-    private static ColourFamily? FamilyOf(string? hex) => hex is null ? null : ColourNames.Describe(Colour.TryParse(hex).Value).Family;
+    private static ColourFamily? FamilyOf(string? hex) => hex is null ? null : ColourNames.Describe(Colour.Parse(hex).Value).Family;
 }
