@@ -9,8 +9,9 @@ namespace GuildStash.Data.Server;
 internal sealed class DataFolderLock : IDisposable
 {
     private readonly FileStream _file;
+    private readonly string _holderFile;
 
-    private DataFolderLock(FileStream file) => _file = file;
+    private DataFolderLock(FileStream file, string holderFile) => (_file, _holderFile) = (file, holderFile);
 
     /// <summary>Takes the lock; null when another process holds it.</summary>
     /// <exception cref="ServerStartException">The lock file cannot be opened.</exception>
@@ -29,18 +30,15 @@ internal sealed class DataFolderLock : IDisposable
         }
         catch (UnauthorizedAccessException fault)
         {
-            throw new ServerStartException(
-                $"The lock file {folders.LockFile} belongs to another user: start as that user, or remove it when nothing runs.", fault);
+            throw OfAnotherUser(folders, fault);
         }
         catch (IOException)
         {
             return null;
         }
 
-        file.SetLength(0);
-        file.Write(System.Text.Encoding.ASCII.GetBytes(Environment.ProcessId.ToString(CultureInfo.InvariantCulture)));
-        file.Flush();
-        return new DataFolderLock(file);
+        File.WriteAllText(folders.HolderFile, Environment.ProcessId.ToString(CultureInfo.InvariantCulture));
+        return new DataFolderLock(file, folders.HolderFile);
     }
 
     /// <summary>The process that holds the lock, as it wrote it; null when it cannot be read.</summary>
@@ -48,10 +46,7 @@ internal sealed class DataFolderLock : IDisposable
     {
         try
         {
-            // FileShare.ReadWrite asks for no lock of its own, so the file can be read while another process holds it.
-            using var file = new FileStream(folders.LockFile, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
-            using var reader = new StreamReader(file);
-            return int.TryParse(reader.ReadToEnd(), CultureInfo.InvariantCulture, out var process) ? process : null;
+            return int.TryParse(File.ReadAllText(folders.HolderFile), CultureInfo.InvariantCulture, out var process) ? process : null;
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {
@@ -59,5 +54,34 @@ internal sealed class DataFolderLock : IDisposable
         }
     }
 
-    public void Dispose() => _file.Dispose();
+    /// <summary>Whether nobody holds the lock at this moment.</summary>
+    public static bool IsFree(ServerFolders folders)
+    {
+        try
+        {
+            using var file = new FileStream(folders.LockFile, FileMode.Open, FileAccess.ReadWrite, FileShare.None);
+            return true;
+        }
+        catch (FileNotFoundException)
+        {
+            return true;
+        }
+        catch (IOException)
+        {
+            return false;
+        }
+        catch (UnauthorizedAccessException fault)
+        {
+            throw OfAnotherUser(folders, fault);
+        }
+    }
+
+    public void Dispose()
+    {
+        File.Delete(_holderFile);
+        _file.Dispose();
+    }
+
+    private static ServerStartException OfAnotherUser(ServerFolders folders, UnauthorizedAccessException fault) => new(
+        $"The lock file {folders.LockFile} belongs to another user: start as that user, or remove it when nothing runs.", fault);
 }

@@ -89,7 +89,7 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
         var deadline = DateTime.UtcNow + AttachPatience;
         while (true)
         {
-            if (IsFree(folders))
+            if (DataFolderLock.IsFree(folders))
             {
                 return null;
             }
@@ -215,17 +215,6 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
         }
 
         return Postmaster.Launch(folders, programs, user, options.Durable);
-    }
-
-    private static bool IsFree(ServerFolders folders)
-    {
-        if (!File.Exists(folders.LockFile))
-        {
-            return true;
-        }
-
-        using var taken = DataFolderLock.TryTake(folders);
-        return taken is not null;
     }
 
     private static string Holder(ServerFolders folders) =>

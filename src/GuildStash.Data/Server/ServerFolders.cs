@@ -27,6 +27,9 @@ public sealed record ServerFolders(string Root)
     /// <summary>Held open and locked by the one app that works on this folder.</summary>
     public string LockFile => Path.Combine(Root, "guildstash.lock");
 
+    /// <summary>The number of the process that holds the lock, for the sentence that refuses a second start.</summary>
+    public string HolderFile => Path.Combine(Root, "guildstash.pid");
+
     public string PostmasterFile => Path.Combine(Cluster, "postmaster.pid");
 
     public string VersionFile => Path.Combine(Cluster, "PG_VERSION");
