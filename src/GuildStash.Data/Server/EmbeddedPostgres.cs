@@ -10,6 +10,7 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
 {
     // Room is left for the owner, back-ups and psql within PostgreSQL's usual 100 connections.
     private const int AppPoolSize = 80;
+    private const int LockAttempts = 4;
 
     private static readonly TimeSpan AdoptionPatience = TimeSpan.FromSeconds(15);
     private static readonly TimeSpan AttachPatience = TimeSpan.FromSeconds(30);
@@ -57,8 +58,7 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
 
         var folders = ServerFolders.For(options.DataDirectory);
         folders.Prepare();
-        var folderLock = DataFolderLock.TryTake(folders) ?? throw new ServerStartException(
-            $"Another GuildStash{Holder(folders)} already works on the data folder {folders.Root}: stop it first, or choose another folder with --data DIR.");
+        var folderLock = await TakeLockAsync(folders, cancellation).ConfigureAwait(false);
         try
         {
             return await StartLockedAsync(options, folders, folderLock, cancellation).ConfigureAwait(false);
@@ -215,6 +215,23 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
         }
 
         return Postmaster.Launch(folders, programs, user, options.Durable);
+    }
+
+    /// <summary>An admin command that looks whether an app runs holds the lock for a moment, so one refusal is not final.</summary>
+    private static async Task<DataFolderLock> TakeLockAsync(ServerFolders folders, CancellationToken cancellation)
+    {
+        for (var attempt = 1; attempt < LockAttempts; attempt++)
+        {
+            if (DataFolderLock.TryTake(folders) is { } taken)
+            {
+                return taken;
+            }
+
+            await Task.Delay(50, cancellation).ConfigureAwait(false);
+        }
+
+        return DataFolderLock.TryTake(folders) ?? throw new ServerStartException(
+            $"Another GuildStash{Holder(folders)} already works on the data folder {folders.Root}: stop it first, or choose another folder with --data DIR.");
     }
 
     private static string Holder(ServerFolders folders) =>

@@ -11,7 +11,7 @@ internal sealed class Postmaster
 
     private readonly Process? _child;
     private readonly TaskCompletionSource _exited = new(TaskCreationOptions.RunContinuationsAsynchronously);
-    private readonly Queue<string> _firstWords = new();
+    private readonly ServerWords _words = new();
 
     private Postmaster(int processId, string socketFolder, Process? child)
     {
@@ -23,8 +23,8 @@ internal sealed class Postmaster
 
         child.EnableRaisingEvents = true;
         child.Exited += (_, _) => _exited.TrySetResult();
-        child.ErrorDataReceived += (_, line) => Remember(line.Data);
-        child.OutputDataReceived += (_, line) => Remember(line.Data);
+        child.ErrorDataReceived += (_, line) => _words.Add(line.Data);
+        child.OutputDataReceived += (_, line) => _words.Add(line.Data);
         child.BeginErrorReadLine();
         child.BeginOutputReadLine();
         child.StandardInput.Close();
@@ -79,8 +79,10 @@ internal sealed class Postmaster
         {
             if (!IsAlive)
             {
+                // The pipe's last lines may come a moment after the process's end.
+                _child?.WaitForExit(TimeSpan.FromSeconds(1));
                 throw new ServerStartException(
-                    $"The database server ended while starting: {Reason(folders)} (log: {Path.Combine(folders.Cluster, "log")}).");
+                    $"The database server ended while starting: {_words.Reason(folders)} (log: {folders.Log}).");
             }
 
             if (PostmasterFile.Read(folders) is { IsReady: true } file
@@ -94,7 +96,7 @@ internal sealed class Postmaster
             {
                 throw new ServerStartException(string.Create(
                     CultureInfo.InvariantCulture,
-                    $"The database server did not answer within {timeout.TotalSeconds:0} seconds (log: {Path.Combine(folders.Cluster, "log")})."));
+                    $"The database server did not answer within {timeout.TotalSeconds:0} seconds (log: {folders.Log})."));
             }
 
             await Task.Delay(20, cancellation).ConfigureAwait(false);
@@ -184,51 +186,5 @@ internal sealed class Postmaster
         {
             return false;
         }
-    }
-
-    private void Remember(string? line)
-    {
-        if (line is null)
-        {
-            return;
-        }
-
-        lock (_firstWords)
-        {
-            if (_firstWords.Count < 50)
-            {
-                _firstWords.Enqueue(line);
-            }
-        }
-    }
-
-    /// <summary>The server's own words: from its standard error before it opens its log, else the log's last complaint.</summary>
-    private string Reason(ServerFolders folders)
-    {
-        // The pipe's last lines may come a moment after the process's end.
-        _child?.WaitForExit(TimeSpan.FromSeconds(1));
-        lock (_firstWords)
-        {
-            if (_firstWords.LastOrDefault(IsComplaint) is { } words)
-            {
-                return words;
-            }
-        }
-
-        try
-        {
-            var newest = new DirectoryInfo(Path.Combine(folders.Cluster, "log")).EnumerateFiles().MaxBy(file => file.LastWriteTimeUtc);
-            return newest is null ? "no reason given" : File.ReadLines(newest.FullName).LastOrDefault(IsComplaint) ?? "no reason given";
-        }
-        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
-        {
-            return "no reason given";
-        }
-
-        static bool IsComplaint(string line) =>
-            line.Contains("FATAL:", StringComparison.Ordinal)
-            || line.Contains("PANIC:", StringComparison.Ordinal)
-            || line.Contains("setpriv:", StringComparison.Ordinal)
-            || line.Contains("setsid:", StringComparison.Ordinal);
     }
 }

@@ -18,6 +18,9 @@ public sealed record ServerFolders(string Root)
     /// <summary>PostgreSQL's own data folder.</summary>
     public string Cluster => Path.Combine(Root, "pg");
 
+    /// <summary>The server's log, one file a weekday.</summary>
+    public string Log => Path.Combine(Cluster, "log");
+
     /// <summary>Where initdb works; renamed to <see cref="Cluster"/> when complete, so that whatever is found here is waste.</summary>
     public string UnfinishedCluster => Path.Combine(Root, "pg.unfinished");
 
