@@ -2,6 +2,7 @@ using System.Diagnostics.CodeAnalysis;
 using System.Runtime.CompilerServices;
 
 [assembly: InternalsVisibleTo("GuildStash.Data.Tests")]
+[assembly: InternalsVisibleTo("GuildStash.TestSupport")]
 
 [assembly: SuppressMessage(
     "Interoperability",

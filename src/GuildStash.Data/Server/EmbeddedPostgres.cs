@@ -125,6 +125,9 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
         return connection.ConnectionString;
     }
 
+    /// <summary>Connection of initdb's first role; tests use it to drop databases with open sessions.</summary>
+    internal string SuperuserConnectionString() => Superuser(_socketFolder, _credentials);
+
     public async ValueTask DisposeAsync()
     {
         if (Interlocked.Exchange(ref _disposed, 1) != 0)
@@ -188,7 +191,8 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
         }
 
         var orphan = Postmaster.Adopt(file);
-        if (file.SocketFolder == folders.SocketFolder && file.Status != "stopping")
+        var socket = Path.Combine(file.SocketFolder, $".s.PGSQL.{ServerFolders.Port}");
+        if (file.SocketFolder == folders.SocketFolder && File.Exists(socket) && file.Status != "stopping")
         {
             try
             {

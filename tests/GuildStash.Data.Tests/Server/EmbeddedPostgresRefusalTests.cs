@@ -56,7 +56,7 @@ public sealed class EmbeddedPostgresRefusalTests(ServerTemplate template)
         using var folder = ServerFolder.Used(template);
         await using (var server = await folder.StartAsync())
         {
-            var superuser = Superuser.Of(server);
+            var superuser = server.SuperuserConnectionString();
             await Sql.RunAsync(superuser, "DROP DATABASE guildstash");
             await Sql.RunAsync(superuser, "DROP ROLE guildstash_app");
         }

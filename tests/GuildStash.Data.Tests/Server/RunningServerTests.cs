@@ -58,7 +58,7 @@ public sealed class RunningServerTests(RunningServer running) : IClassFixture<Ru
 
         Assert.Equal(PostgresErrorCodes.InvalidPassword, fault.SqlState);
         Assert.StartsWith("SCRAM-SHA-256$", await Sql.ScalarAsync<string>(
-            Superuser.Of(running.Server), "SELECT rolpassword FROM pg_authid WHERE rolname = 'guildstash_app'"));
+            running.Server.SuperuserConnectionString(), "SELECT rolpassword FROM pg_authid WHERE rolname = 'guildstash_app'"));
     }
 
     [Fact]

@@ -16,7 +16,7 @@ internal sealed class EmbeddedTestServer : ITestServer
 
     public string Description => $"embedded PostgreSQL {_server.MajorVersion} in {_server.Folders.Root}";
 
-    public string AdminConnectionString => _server.OwnerConnectionString("postgres");
+    public string AdminConnectionString => _server.SuperuserConnectionString();
 
     public static async Task<ITestServer> StartAsync()
     {
