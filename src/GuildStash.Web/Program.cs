@@ -1,4 +1,23 @@
+using GuildStash.Web.Components;
+using GuildStash.Web.Infrastructure.Display;
+using GuildStash.Web.Infrastructure.Localisation;
+using MudBlazor.Services;
+
 var builder = WebApplication.CreateBuilder(args);
+builder.Services.AddRazorComponents().AddInteractiveServerComponents();
+builder.Services.AddMudServices();
+builder.Services.AddCascadingAuthenticationState();
+builder.Services.AddAuthentication("Trial").AddCookie("Trial", options => options.LoginPath = "/account/sign-in");
+builder.Services.AddAuthorization();
+builder.Services.AddTexts(builder.Environment.IsDevelopment());
+builder.Services.AddDisplay();
 var app = builder.Build();
+app.UseAuthentication();
+app.UseRequestLocalization();
+app.UseAuthorization();
+app.UseAntiforgery();
+app.MapStaticAssets();
+app.MapTheme();
+app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
 app.MapGet("/health/live", () => "ok");
 app.Run();
