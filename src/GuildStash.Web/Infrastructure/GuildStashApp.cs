@@ -6,12 +6,14 @@ using GuildStash.Web.Features;
 using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Printing;
+using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Infrastructure.Security;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.AspNetCore.HttpOverrides;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection.Extensions;
 using MudBlazor.Services;
 
 namespace GuildStash.Web.Infrastructure;
@@ -29,6 +31,8 @@ public static class GuildStashApp
         services.AddDbContextFactory<GuildDbContext>(options => options.UseGuildDatabase(settings.AppConnection));
         services.AddScoped(provider => provider.GetRequiredService<IDbContextFactory<GuildDbContext>>().CreateDbContext());
         services.AddScoped<GuildWork>();
+        services.AddScoped<SetUpGuild>();
+        services.TryAddSingleton(TimeProvider.System);
         services.AddUseCases();
         services.AddGuildSecurity();
         services.AddTelemetry(builder.Configuration);
