@@ -1,6 +1,7 @@
 using Bunit;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Components.Shared;
+using Microsoft.AspNetCore.Components;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Components;
@@ -80,6 +81,27 @@ public sealed class NumberBoxTests : ShellTest
         box.Render(p => p.Add(c => c.Value, 1234.5m));
 
         Assert.Equal("1234,5", box.Find("input").GetAttribute("value"));
+    }
+
+    [Fact]
+    public void Type_WhenTheFieldAroundRendersAgain_KeepsTheText()
+    {
+        decimal? value = 41_500;
+        RenderFragment<FieldContext> Input() => _ => builder =>
+        {
+            builder.OpenComponent<NumberBox>(0);
+            builder.AddComponentParameter(1, nameof(NumberBox.Value), value);
+            builder.AddComponentParameter(2, nameof(NumberBox.ValueChanged), EventCallback.Factory.Create<decimal?>(this, v => value = v));
+            builder.CloseComponent();
+        };
+        IRenderedComponent<Field> field = Ui.Render<Field>(p => p
+            .Add(f => f.Name, "grams").Add(f => f.Label, "Grams").Add(f => f.ChildContent, Input()));
+
+        field.Find("input").Input("1.234,5");
+        field.Render(p => p.Add(f => f.ChildContent, Input()));
+
+        Assert.Equal(1234.5m, value);
+        Assert.Equal("1.234,5", field.Find("input").GetAttribute("value"));
     }
 
     [Fact]

@@ -10,8 +10,8 @@ namespace GuildStash.Web.Infrastructure.Display;
 /// </summary>
 public static partial class DecimalInput
 {
-    /// <summary>No mass, length or count is written with more characters.</summary>
-    public const int LongestText = 30;
+    /// <summary>No mass, length or count is written with more characters; any 28 digits fit a decimal.</summary>
+    public const int LongestText = 28;
 
     /// <param name="typed">What stands in the field.</param>
     /// <param name="culture">Decides which of comma and point is the decimal sign where three digits follow it.</param>

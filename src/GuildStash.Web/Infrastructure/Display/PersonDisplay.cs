@@ -113,7 +113,8 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildZo
         return Unit == LengthUnit.Yards ? texts["{0} yd", figure] : texts["{0} m", figure];
     }
 
-    private string Figure(double whole) => whole.ToString("#,0", Culture);
+    /// <summary>Adding zero turns the negative zero that rounding up can leave into zero.</summary>
+    private string Figure(double whole) => (whole + 0.0).ToString("#,0", Culture);
 
     /// <summary>Month names come from the culture's own data; a pseudo-language has none, so they are marked as localised.</summary>
     private static string Mark(string formatted) => PseudoLanguage.IsCurrent ? PseudoLanguage.Mark(formatted) : formatted;
