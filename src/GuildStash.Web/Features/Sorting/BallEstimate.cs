@@ -21,7 +21,9 @@ public sealed record BallEstimate(YardageEstimate? Yarn, LengthRange? Length, do
         LotInput input = form.Evidence();
         YarnEvidence evidence = LotFields.ReadEvidence(input, new Check());
         YardageEstimate? yarn = YardageEstimator.Estimate(evidence, WeightClassTable.Default);
-        Mass? mass = LotFields.ReadMass(input, new Check());
+        Check weighing = new();
+        Mass? mass = LotFields.ReadMass(input, weighing);
+        mass = weighing.Failed ? null : mass;
         double? divisions = mass is { } m && evidence.ScaleDivision is { Milligrams: > 0 } d ? m.Milligrams / (double)d.Milligrams : null;
         return new(yarn, mass is { } grams ? yarn?.LengthOf(grams, evidence.ScaleDivision) : null, divisions);
     }

@@ -12,8 +12,8 @@ public partial class BenchPage
     private const int FirstShown = 10;
     private const int Step = 50;
 
-    private Bench? _bench;
     private BallForm _form = new();
+    private Guid _formFor;
     private BallForm? _putAside;
     private BallDesk? _desk;
     private LotView? _weighing;
@@ -25,6 +25,10 @@ public partial class BenchPage
 
     [Parameter]
     public Guid BagId { get; set; }
+
+    /// <summary>The bag as it was read last; kept from the first rendering, so that the page neither flickers nor is read twice.</summary>
+    [PersistentState]
+    public Bench? Read { get; set; }
 
     [Inject]
     private BenchReader Benches { get; set; } = default!;
@@ -46,28 +50,27 @@ public partial class BenchPage
 
     protected override async Task OnParametersSetAsync()
     {
-        if (_bench?.BagId == BagId)
+        if (Read?.BagId != BagId)
         {
-            return;
+            await ReadAsync();
         }
 
-        await ReadAsync();
-        if (_bench is { } bench)
+        if (Read is { } bench && _formFor != BagId)
         {
-            _form = BallForm.First(bench, Display.Unit);
+            (_form, _formFor) = (BallForm.First(bench, Display.Unit), BagId);
         }
     }
 
     private async Task ReadAsync()
     {
         Outcome<Bench> bench = await Benches.OneAsync(await Me.IdAsync(), BagId, _shown, CancellationToken.None);
-        _bench = bench.IsOk ? bench.Value : null;
+        Read = bench.IsOk ? bench.Value : null;
         _refusals = bench.IsOk ? null : bench.Refusals;
     }
 
     private async Task SaveAsync()
     {
-        Outcome<LotInput> input = _form.ToInput(_bench!.Policy, _bench.QuarantineReason);
+        Outcome<LotInput> input = _form.ToInput(Read!.Policy, Read.QuarantineReason);
         if (!input.IsOk)
         {
             _refusals = input.Refusals;
@@ -127,7 +130,7 @@ public partial class BenchPage
     {
         Guid? lotId = _form.LotId;
         await ReadAsync();
-        if (_bench?.Latest.FirstOrDefault(l => l.Id == lotId) is { } lot)
+        if (Read?.Latest.FirstOrDefault(l => l.Id == lotId) is { } lot)
         {
             EditLot(lot);
         }
