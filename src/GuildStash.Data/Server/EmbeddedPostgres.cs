@@ -250,13 +250,16 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
     }
 
     private static NpgsqlConnectionStringBuilder Connection(
-        string socketFolder, string database, string role, ServerCredentials credentials) => new()
+        string socketFolder, string database, string role, ServerCredentials credentials)
     {
-        Host = socketFolder,
-        Port = ServerFolders.Port,
-        Database = database,
-        Username = role,
-        Password = credentials.PasswordOf(role),
-        ApplicationName = "GuildStash",
-    };
+        return new NpgsqlConnectionStringBuilder
+        {
+            Host = socketFolder,
+            Port = ServerFolders.Port,
+            Database = database,
+            Username = role,
+            Password = credentials.PasswordOf(role),
+            ApplicationName = "GuildStash",
+        };
+    }
 }
