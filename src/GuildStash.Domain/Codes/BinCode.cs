@@ -9,7 +9,7 @@ namespace GuildStash.Domain.Codes;
 /// </summary>
 public readonly record struct BinCode
 {
-    private static readonly CodeSpace Space = new(length: 3, multiplier: 20_251, offset: 24_735, group: 3, field: "binCode", example: "K7M-S");
+    private static readonly CodeSpace Space = new(length: 3, multiplier: 20_251, offset: 18_672, group: 3, field: "binCode", example: "K7M-S");
 
     private readonly string? _value;
 

@@ -32,7 +32,7 @@ public readonly record struct Colour(byte Red, byte Green, byte Blue)
 
     public Lab Lab => Lab.FromXyz(Xyz);
 
-    public OkLab OkLab => OkLab.FromXyz(Xyz);
+    public OkLab OkLab => OkLab.FromLinearRgb(Decode(Red), Decode(Green), Decode(Blue));
 
     public OkLch OkLch => OkLch.FromOkLab(OkLab);
 

@@ -1,15 +1,15 @@
 namespace GuildStash.Domain.Colours;
 
 /// <summary>
-/// Names for colours: the nearest of the 267 ISCC–NBS centroids by CIEDE2000. A cut by chroma would call dark greens and blues
-/// grey, so none is made.
+/// Names for colours: the nearest of the 267 ISCC–NBS centroids and four of our own by CIEDE2000. A cut by chroma would call
+/// dark greens and blues grey, so none is made.
 /// </summary>
 public static class ColourNames
 {
     private static readonly Centroid[] Centroids = Read();
 
     /// <summary>All names that can come out, for translation.</summary>
-    public static IEnumerable<string> All => Centroids.Select(centroid => centroid.Name);
+    public static IEnumerable<string> All => Centroids.Select(centroid => centroid.Name).Distinct();
 
     /// <summary>Family and name of a colour, for instance "greyish blue". A suggestion: a person's choice is never recomputed.</summary>
     /// <returns>Never <see cref="ColourFamily.Multicolour"/>.</returns>

@@ -19,15 +19,24 @@ public readonly record struct Lab(double L, double A, double B)
     private static double F(double t) => t > Epsilon ? Math.Cbrt(t) : ((Kappa * t) + 16) / 116;
 }
 
-/// <summary>OKLab: L 0 (black) to 1 (white).</summary>
+/// <summary>OKLab: L 0 (black) to 1 (white). Matrices of B. Ottosson, "A perceptual color space for image processing", 2020.</summary>
 public readonly record struct OkLab(double L, double A, double B)
 {
-    /// <summary>From CIE XYZ, D65; matrices of B. Ottosson, "A perceptual color space for image processing", 2020.</summary>
-    public static OkLab FromXyz(Xyz xyz)
+    /// <summary>From CIE XYZ, D65.</summary>
+    public static OkLab FromXyz(Xyz xyz) => FromConeResponse(
+        (0.8189330101 * xyz.X) + (0.3618667424 * xyz.Y) - (0.1288597137 * xyz.Z),
+        (0.0329845436 * xyz.X) + (0.9293118715 * xyz.Y) + (0.0361456387 * xyz.Z),
+        (0.0482003018 * xyz.X) + (0.2643662691 * xyz.Y) + (0.6338517070 * xyz.Z));
+
+    /// <summary>From linear sRGB, each 0 to 1; keeps greys exactly grey, where the way through rounded XYZ is off by 1e-4.</summary>
+    public static OkLab FromLinearRgb(double r, double g, double b) => FromConeResponse(
+        (0.4122214708 * r) + (0.5363325363 * g) + (0.0514459929 * b),
+        (0.2119034982 * r) + (0.6806995451 * g) + (0.1073969566 * b),
+        (0.0883024619 * r) + (0.2817188376 * g) + (0.6299787005 * b));
+
+    private static OkLab FromConeResponse(double longWave, double mediumWave, double shortWave)
     {
-        double l = Math.Cbrt((0.8189330101 * xyz.X) + (0.3618667424 * xyz.Y) - (0.1288597137 * xyz.Z));
-        double m = Math.Cbrt((0.0329845436 * xyz.X) + (0.9293118715 * xyz.Y) + (0.0361456387 * xyz.Z));
-        double s = Math.Cbrt((0.0482003018 * xyz.X) + (0.2643662691 * xyz.Y) + (0.6338517070 * xyz.Z));
+        (double l, double m, double s) = (Math.Cbrt(longWave), Math.Cbrt(mediumWave), Math.Cbrt(shortWave));
         return new(
             (0.2104542553 * l) + (0.7936177850 * m) - (0.0040720468 * s),
             (1.9779984951 * l) - (2.4285922050 * m) + (0.4505937099 * s),

@@ -38,7 +38,8 @@ public sealed record YardageEstimate(
     /// <summary>
     /// The length of a mass of this yarn. Gross and tare are each rounded to the scale's division d, uniformly within ±d/2, so
     /// the net mass has the standard deviation d/√6 (computed). Its relative size joins the yarn's own spread in quadrature, on
-    /// the logarithmic scale, below and above the median. Without a division the mass counts as exact.
+    /// the logarithmic scale, below and above the median. High never exceeds what a mass greater by one division
+    /// could hold, since the net mass can't be further off. Without a division the mass counts as exact.
     /// </summary>
     /// <param name="mass">Zero or more.</param>
     /// <param name="scaleDivision">The division d of the scale, zero or more; null counts as exact.</param>
@@ -57,9 +58,8 @@ public sealed record YardageEstimate(
         double weighing = LogNormal.NinetyFivePercent * (division.Milligrams / Math.Sqrt(6) / mass.Milligrams);
         double below = Math.Log(Likely.MetresPer100Grams / Low.MetresPer100Grams);
         double above = Math.Log(High.MetresPer100Grams / Likely.MetresPer100Grams);
-        return new(
-            Length.FromMetres(exact.Likely.Metres * Math.Exp(-Math.Sqrt((below * below) + (weighing * weighing)))),
-            exact.Likely,
-            Length.FromMetres(exact.Likely.Metres * Math.Exp(Math.Sqrt((above * above) + (weighing * weighing)))));
+        double low = exact.Likely.Metres * Math.Exp(-Math.Sqrt((below * below) + (weighing * weighing)));
+        double high = exact.Likely.Metres * Math.Exp(Math.Sqrt((above * above) + (weighing * weighing)));
+        return new(Length.FromMetres(low), exact.Likely, Length.FromMetres(Math.Min(high, High.LengthOf(mass + division).Metres)));
     }
 }

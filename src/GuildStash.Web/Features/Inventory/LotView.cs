@@ -27,10 +27,8 @@ public enum LotStatus
     /// <summary>Visible, not reservable: nobody weighed it yet.</summary>
     Unweighed = 3,
 
-    /// <summary>All of it is at members' homes; leftovers may come back.</summary>
-    Out = 4,
-
-    Closed = 5,
+    /// <summary>Nothing of it is in the room; leftovers that come back open it again.</summary>
+    Closed = 4,
 }
 
 /// <summary>A lot as pages, papers and the API show it; masses in milligrams, lengths in metres.</summary>
@@ -234,7 +232,6 @@ public static class LotViews
         { ClosedAt: not null } => LotStatus.Closed,
         { QuarantineReason: not null } => LotStatus.Quarantined,
         { MassKnown: false } => LotStatus.Unweighed,
-        { OnHandMg: 0 } => LotStatus.Out,
         _ when free > 0 => LotStatus.Available,
         _ when lot.HeldMg == 0 => LotStatus.Quarantined,
         _ => LotStatus.Reserved,

@@ -1,0 +1,29 @@
+namespace GuildStash.Web.Components.Shared;
+
+/// <summary>What an input inside a <see cref="Field"/> must carry so that label, hint and error belong to it.</summary>
+/// <param name="Name">The field's name in camelCase, as refusals name it.</param>
+/// <param name="Id">The input's id, which the label points to.</param>
+/// <param name="DescribedBy">Ids of hint and error; null without either.</param>
+/// <param name="Invalid">Whether a refusal names this field.</param>
+public sealed record FieldContext(string Name, string Id, string? DescribedBy, bool Invalid)
+{
+    /// <summary>To be splatted on the input: id, name, aria-describedby, aria-invalid.</summary>
+    public IReadOnlyDictionary<string, object> Attributes
+    {
+        get
+        {
+            Dictionary<string, object> attributes = new() { ["id"] = Id, ["name"] = Name };
+            if (DescribedBy is not null)
+            {
+                attributes["aria-describedby"] = DescribedBy;
+            }
+
+            if (Invalid)
+            {
+                attributes["aria-invalid"] = "true";
+            }
+
+            return attributes;
+        }
+    }
+}

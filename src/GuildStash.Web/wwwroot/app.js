@@ -1,0 +1,83 @@
+// Small helpers that need the browser. Everything else works without scripts or through the circuit.
+
+const byId = id => document.getElementById(id);
+
+/** Focuses the first field that carries an error; answers whether there was one. */
+function focusFirstInvalid(within) {
+  const field = (within ? byId(within) : document)?.querySelector('[aria-invalid="true"]');
+  field?.focus();
+  return Boolean(field);
+}
+
+function focusId(id) {
+  const field = byId(id);
+  field?.focus();
+  field?.select?.();
+}
+
+/** Copies text; answers false where the browser refuses, so that the page can say so. */
+async function copy(text) {
+  try {
+    await navigator.clipboard.writeText(text);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** Shows a theme at once; "system" follows the device. */
+function setTheme(theme) {
+  if (theme === 'system') delete document.documentElement.dataset.theme;
+  else document.documentElement.dataset.theme = theme;
+}
+
+window.guildStash = { focusFirstInvalid, focusId, copy, setTheme };
+
+// In a form or row marked data-enter="next", Enter goes to the next field and submits from the last one only.
+document.addEventListener('keydown', event => {
+  const from = event.target;
+  const group = from.closest?.('[data-enter="next"]');
+  if (event.key !== 'Enter' || !group || event.isComposing || !from.matches('input, select')) return;
+  if (event.ctrlKey || event.metaKey || from.matches('[type=submit], [type=button], [aria-expanded="true"]')) return;
+  const fields = [...group.querySelectorAll('input, select, textarea, button[type=submit]')]
+    .filter(field => !field.disabled && field.tabIndex >= 0 && field.offsetParent);
+  const next = fields[fields.indexOf(from) + 1];
+  if (!next || next.matches('[type=submit]')) return;
+  event.preventDefault();
+  next.focus();
+  next.select?.();
+});
+
+document.addEventListener('click', event => {
+  if (event.target.closest?.('[data-print]')) window.print();
+});
+
+// The banner of a lost connection: the framework sets the state, the words are in the page.
+document.addEventListener('DOMContentLoaded', () => {
+  const banner = byId('components-reconnect-modal');
+  if (!banner) return;
+
+  const retry = async () => {
+    try {
+      if (!await Blazor.reconnect() && !await Blazor.resumeCircuit()) location.reload();
+    } catch {
+      // The server can't be reached; the banner keeps saying so.
+    }
+  };
+  const resume = async () => {
+    try {
+      if (!await Blazor.resumeCircuit()) location.reload();
+    } catch {
+      banner.classList.replace('components-reconnect-paused', 'components-reconnect-resume-failed');
+    }
+  };
+
+  byId('components-reconnect-button').addEventListener('click', retry);
+  byId('components-resume-button').addEventListener('click', resume);
+  banner.addEventListener('components-reconnect-state-changed', event => {
+    if (event.detail.state === 'rejected') location.reload();
+  });
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible' && banner.classList.contains('components-reconnect-failed')) retry();
+  });
+});

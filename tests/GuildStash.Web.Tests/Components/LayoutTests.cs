@@ -1,0 +1,128 @@
+using AngleSharp.Dom;
+using Bunit;
+using GuildStash.TestSupport.Localisation;
+using GuildStash.Web.Components.Layout;
+using GuildStash.Web.Infrastructure.Display;
+using GuildStash.Web.Infrastructure.Localisation;
+using Microsoft.AspNetCore.Components;
+using Microsoft.Extensions.DependencyInjection;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Components;
+
+public sealed class LayoutTests : ShellTest
+{
+    [Theory]
+    [InlineData("member", "Inventory, Projects, My yarn")]
+    [InlineData("volunteer", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room")]
+    [InlineData("coordinator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room, People, Settings")]
+    [InlineData("administrator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room, People, Settings")]
+    public void Show_WhenSignedInWithARole_TheMenuHoldsItsStations(string role, string expected)
+    {
+        Person.SetAuthorized("ada@example.org").SetRoles(role);
+
+        Assert.Equal(expected, string.Join(", ", Ui.Render<StationMenu>().FindAll("a > span:first-child").Select(link => link.TextContent)));
+    }
+
+    [Theory]
+    [InlineData("member", "Inventory, Projects, My yarn, More")]
+    [InlineData("coordinator", "Intake, Sorting, Bins, Inventory, More")]
+    public void Show_WhenOnAPhone_FewWordsStandAtTheBottom(string role, string expected)
+    {
+        Person.SetAuthorized("ada@example.org").SetRoles(role);
+
+        Assert.Equal(expected, string.Join(", ", Ui.Render<PhoneBar>().FindAll("a").Select(link => link.TextContent)));
+    }
+
+    [Fact]
+    public void Show_WhenNobodyIsSignedIn_TheMenuIsEmptyAndOffersSignIn()
+    {
+        Assert.Empty(Ui.Render<StationMenu>().FindAll("a"));
+        Assert.Equal("/account/sign-in", Ui.Render<PersonCorner>().Find("a").GetAttribute("href"));
+    }
+
+    [Fact]
+    public void Show_WhenAtAStation_ItIsMarkedAsTheCurrentPage()
+    {
+        Person.SetAuthorized("ada@example.org").SetRoles("volunteer");
+        Navigation.NavigateTo("/sorting/D-2026-0042");
+
+        IElement current = Ui.Render<StationMenu>().Find("[aria-current=page]");
+
+        Assert.Equal("/sorting", current.GetAttribute("href"));
+    }
+
+    [Fact]
+    public void Show_WhenSomethingWaits_CountsStandAtTheirStationsAndFollowNavigation()
+    {
+        Counts counts = new() { Now = new WaitingCounts(3, 0, null, 6, 4, 1) };
+        Ui.Services.AddSingleton<IWaitingCounts>(counts);
+        Person.SetAuthorized("ada@example.org").SetRoles("volunteer");
+        IRenderedComponent<StationMenu> menu = Ui.Render<StationMenu>();
+        Assert.Equal(["3", "6", "4", "1"], menu.FindAll(".waiting").Select(count => count.FirstChild!.TextContent));
+
+        counts.Now = counts.Now with { Intake = 2 };
+        Navigation.NavigateTo("/bins");
+
+        menu.WaitForAssertion(() => Assert.Equal("2", menu.Find(".waiting").FirstChild!.TextContent));
+    }
+
+    [Fact]
+    public void SignOut_WhenOffered_IsAFormPost()
+    {
+        Person.SetAuthorized("ada@example.org").SetClaims(new System.Security.Claims.Claim(DisplayClaims.Name, "Ada"));
+        IRenderedComponent<PersonCorner> corner = Ui.Render<PersonCorner>();
+
+        Assert.Equal("Ada", corner.Find(".person-name").TextContent);
+        Assert.Equal(("post", "/account/sign-out"), (corner.Find("form").GetAttribute("method"), corner.Find("form").GetAttribute("action")));
+    }
+
+    [Fact]
+    public void Recover_WhenAPageFails_OffersToTryAgainAndDoes()
+    {
+        bool fails = true;
+        RenderFragment page = builder =>
+        {
+            if (fails)
+            {
+                throw new InvalidOperationException("The page's own fault.");
+            }
+
+            builder.AddContent(0, "all is well");
+        };
+        IRenderedComponent<BodyGuard> guard = Ui.Render<BodyGuard>(p => p.Add(c => c.ChildContent, page));
+        Assert.Equal("This page stopped working", guard.Find("[role=alert] h1").TextContent);
+
+        fails = false;
+        guard.Find("button").Click();
+
+        Assert.Contains("all is well", guard.Markup, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Show_WhenPseudoLanguage_TheShellHasNoUntranslatedText()
+    {
+        Read(PseudoLanguage.CultureName);
+        Person.SetAuthorized("ada@example.org").SetRoles("administrator");
+        Ui.Services.AddSingleton<IWaitingCounts>(new Counts { Now = new WaitingCounts(3, 2, 1, 6, 4, 1) });
+        string[] pages =
+        [
+            Ui.Render<MainLayout>(p => p.Add(c => c.Body, builder => builder.AddContent(0, "12"))).Markup,
+            Ui.Render<PlainLayout>(p => p.Add(c => c.Body, builder => builder.AddContent(0, "12"))).Markup,
+            Ui.Render<ConnectionBanner>().Markup,
+            Ui.Render<NotFoundPage>().Markup,
+            Ui.Render<ErrorPage>().Markup,
+            Ui.Render<MorePage>().Markup,
+        ];
+
+        Assert.All(pages, html => Assert.Contains("⟦", html, StringComparison.Ordinal));
+        Assert.Empty(pages.SelectMany(UntranslatedText.Find));
+    }
+
+    private sealed class Counts : IWaitingCounts
+    {
+        public required WaitingCounts Now { get; set; }
+
+        public Task<WaitingCounts> ReadAsync(CancellationToken cancellationToken) => Task.FromResult(Now);
+    }
+}

@@ -1,0 +1,126 @@
+using System.Globalization;
+using System.Security.Claims;
+using GuildStash.Web.Infrastructure.Display;
+using GuildStash.Web.Infrastructure.Localisation;
+using Microsoft.Extensions.Localization;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Display;
+
+public sealed class PersonDisplayTests
+{
+    private readonly GuildZone _zone = new();
+
+    [Theory]
+    [InlineData("en-GB", "233.172", "255 yd", "255 yd", "255 yd")]
+    [InlineData("en-GB", "233.1", "255 yd", "254 yd", "255 yd")]
+    [InlineData("en-GB", "0", "0 yd", "0 yd", "0 yd")]
+    [InlineData("de-DE", "61400", "67.148 yd", "67.147 yd", "67.148 yd")]
+    public void KnownLength_InYards_IsRoundedToTheSafeSide(string culture, string metres, string near, string least, string most)
+    {
+        PersonDisplay display = For(culture, LengthUnit.Yards);
+        double length = double.Parse(metres, CultureInfo.InvariantCulture);
+
+        Assert.Equal((near, least, most), (display.Length(length), display.LengthAtLeast(length), display.LengthAtMost(length)));
+    }
+
+    [Theory]
+    [InlineData("en-GB", "233.2", "233 m", "233 m", "234 m")]
+    [InlineData("de-DE", "9999.4", "9.999 m", "9.999 m", "10.000 m")]
+    [InlineData("en-GB", "61449", "61.4 km", "61.4 km", "61.5 km")]
+    public void KnownLength_InMetres_IsRoundedToTheSafeSide(string culture, string metres, string near, string least, string most)
+    {
+        PersonDisplay display = For(culture, LengthUnit.Metres);
+        double length = double.Parse(metres, CultureInfo.InvariantCulture);
+
+        Assert.Equal((near, least, most), (display.Length(length), display.LengthAtLeast(length), display.LengthAtMost(length)));
+    }
+
+    [Theory]
+    [InlineData("en-GB", 96_000, "96 g")]
+    [InlineData("en-GB", 96_400, "96.4 g")]
+    [InlineData("de-DE", 96_400, "96,4 g")]
+    [InlineData("en-GB", 999_940, "999.9 g")]
+    [InlineData("en-GB", 999_960, "1 kg")]
+    [InlineData("en-GB", 1_250_000, "1.25 kg")]
+    [InlineData("fr-FR", 1_250_000, "1,25 kg")]
+    [InlineData("en-GB", 0, "0 g")]
+    [InlineData("en-GB", -96_000, "-96 g")]
+    public void KnownMass_IsWrittenForReading(string culture, long milligrams, string expected) =>
+        Assert.Equal(expected, For(culture, LengthUnit.Metres).Mass(milligrams));
+
+    [Theory]
+    [InlineData("en-GB", 1_250_505, "1,250.505")]
+    [InlineData("de-DE", 1_250_500, "1.250,5")]
+    [InlineData("en-GB", 96_000, "96")]
+    public void KnownGrams_AreExact(string culture, long milligrams, string expected) =>
+        Assert.Equal(expected, For(culture, LengthUnit.Metres).Grams(milligrams));
+
+    [Theory]
+    [InlineData("en-GB", "9 Mar 2026")]
+    [InlineData("en-US", "Mar 9, 2026")]
+    [InlineData("de-DE", "9. März 2026")]
+    [InlineData("fr-FR", "9 mars 2026")]
+    [InlineData("es-ES", "9 de mar de 2026")]
+    [InlineData("ja-JP", "2026年3月9日")]
+    public void KnownDate_HasItsMonthInLettersAndNoWeekday(string culture, string expected) =>
+        Assert.Equal(expected, For(culture, LengthUnit.Metres).Date(new DateOnly(2026, 3, 9)));
+
+    [Fact]
+    public void KnownMoment_IsShownInTheGuildsZone()
+    {
+        _zone.Set("Europe/Berlin");
+        PersonDisplay display = For("en-GB", LengthUnit.Metres);
+        DateTimeOffset lateInUtc = new(2026, 6, 30, 22, 30, 0, TimeSpan.Zero);
+
+        Assert.Equal("1 Jul 2026 00:30", display.Moment(lateInUtc));
+        Assert.Equal("1 Jul 2026", display.Date(lateInUtc));
+    }
+
+    [Fact]
+    public void KnownDensity_NamesUnitAndReference() =>
+        Assert.Equal("132 yd/100 g", For("en-GB", LengthUnit.Yards).LengthPer100Grams(120.7));
+
+    [Theory]
+    [InlineData(LengthUnit.Yards)]
+    [InlineData(LengthUnit.Metres)]
+    public void RoundtripLength_ThroughThePersonsUnit_IsTheSame(LengthUnit unit)
+    {
+        PersonDisplay display = For("en-GB", unit);
+
+        Assert.Equal(123.456, display.ToMetres(display.FromMetres(123.456)), 1e-9);
+    }
+
+    [Theory]
+    [InlineData("en-US", null, LengthUnit.Yards)]
+    [InlineData("de-DE", null, LengthUnit.Metres)]
+    [InlineData("de-DE", "Yards", LengthUnit.Yards)]
+    [InlineData("en-US", "furlongs", LengthUnit.Yards)]
+    public void Of_WhenAUnitWasChosenOrNot_FollowsClaimThenRegion(string culture, string? claim, LengthUnit expected)
+    {
+        ClaimsIdentity identity = new(claim is null ? [] : [new Claim(DisplayClaims.LengthUnit, claim)]);
+
+        Assert.Equal(expected, In(culture, () => DisplayChoices.Of(new ClaimsPrincipal(identity))).LengthUnit);
+    }
+
+    private static T In<T>(string culture, Func<T> read)
+    {
+        (CultureInfo before, CultureInfo uiBefore) = (CultureInfo.CurrentCulture, CultureInfo.CurrentUICulture);
+        (CultureInfo.CurrentCulture, CultureInfo.CurrentUICulture) = (new CultureInfo(culture), new CultureInfo(culture));
+        try
+        {
+            return read();
+        }
+        finally
+        {
+            (CultureInfo.CurrentCulture, CultureInfo.CurrentUICulture) = (before, uiBefore);
+        }
+    }
+
+    private PersonDisplay For(string culture, LengthUnit unit)
+    {
+        PersonDisplay display = new(new StringLocalizer<Texts>(new TextLocaliserFactory()), _zone);
+        display.Use(new DisplayChoices(CultureInfo.GetCultureInfo(culture), unit, ThemeChoice.System));
+        return display;
+    }
+}

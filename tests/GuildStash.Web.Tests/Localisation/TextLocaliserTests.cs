@@ -1,0 +1,75 @@
+using System.Globalization;
+using GuildStash.Domain.Rules;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+using GuildStash.TestSupport.Localisation;
+using GuildStash.Web.Infrastructure.Localisation;
+using GuildStash.Web.Tests.Components;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Localisation;
+
+public sealed class TextLocaliserTests : ShellTest
+{
+    private readonly TextLocaliser _texts = new(new TextCatalogue(typeof(TextLocaliserTests).Assembly));
+
+    [Theory]
+    [InlineData("de-AT", "{0} of {1} are free", "2,5 von 3 sind frei")]
+    [InlineData("de-AT", "at the door", "an der Türe")]
+    [InlineData("de-DE", "at the door", "an der Tür")]
+    [InlineData("fr-FR", "{0} of {1} are free", "2,5 of 3 are free")]
+    [InlineData("en-GB", "{0} of {1} are free", "2.5 of 3 are free")]
+    public void Look_WhenTheCultureOrItsParentHasTheText_ItIsUsedElseEnglish(string culture, string english, string expected)
+    {
+        Read(culture);
+
+        Assert.Equal(expected, _texts[english, 2.5, 3].Value);
+        Assert.Equal(culture is "fr-FR" or "en-GB", _texts[english, 2.5, 3].ResourceNotFound);
+    }
+
+    [Fact]
+    public void Say_WhenAPhraseHoldsPhrasesAndEnums_AllAreLocalised()
+    {
+        Read("de-DE");
+        Phrase outer = new("{0}: {1}, {2} g", new Phrase("at the door"), Texture.ThickAndThin, 1234.5);
+
+        Assert.Equal("an der Tür: thick-and-thin, 1234,5 g", _texts.Say(outer));
+    }
+
+    [Theory]
+    [InlineData(WeightClass.Dk, "DK")]
+    [InlineData(WeightClass.SuperBulky, "super bulky")]
+    [InlineData(WeightClass.Lace, "lace")]
+    [InlineData(Texture.Boucle, "bouclé")]
+    public void KnownWord_OfAnEnumValue_IsTheTrades(Enum value, string expected) => Assert.Equal(expected, _texts.Word(value));
+
+    [Fact]
+    public void Look_WhenPseudoLanguage_AccentsTextsAndKeepsPlaces()
+    {
+        Read(PseudoLanguage.CultureName);
+
+        Assert.Equal("⟦Šéţţîñĝš⟧", _texts["Settings"].Value);
+        Assert.Equal("⟦{0:0.0} öf⟧", PseudoLanguage.Mark("{0:0.0} of"));
+        Assert.Equal("⟦2 öf ⟦fréé⟧⟧", _texts.Say(new Phrase("{0} of {1}", 2, new Phrase("free"))));
+    }
+
+    [Fact]
+    public void List_WhenParentsCount_HoldsEachTextOnce()
+    {
+        Read("de-AT");
+
+        Assert.Equal(["an der Türe"], _texts.GetAllStrings(includeParentCultures: false).Select(text => text.Value));
+        Assert.Equal(2, _texts.GetAllStrings(includeParentCultures: true).Count());
+    }
+
+    [Theory]
+    [InlineData("<p>⟦Šéţţîñĝš⟧ 12</p>", null)]
+    [InlineData("<p>Settings</p>", "p: Settings")]
+    [InlineData("<p>⟦2 öf ⟦fréé⟧⟧ g</p>", "p: ⟦2 öf ⟦fréé⟧⟧ g")]
+    [InlineData("<p translate='no'>K7M-S <b>Ada</b></p>", null)]
+    [InlineData("<button aria-label='less'>−</button>", "button@aria-label: less")]
+    [InlineData("<td data-label='⟦ĝ⟧'>12</td>", null)]
+    [InlineData("<script>let a;</script>", null)]
+    public void Find_WhenATextStandsOutsideTheBrackets_NamesIt(string html, string? expected) =>
+        Assert.Equal(expected is null ? [] : [expected], UntranslatedText.Find(html));
+}
