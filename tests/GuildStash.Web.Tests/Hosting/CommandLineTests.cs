@@ -34,7 +34,7 @@ public sealed class CommandLineTests
         Assert.Equal(8080, options.Port);
         Assert.Equal("/srv/stash", options.DataDirectory);
         Assert.Equal("Host=db;Database=stash;Username=u;Password=p", options.Database);
-        Assert.Equal(new Uri("https://stash.example.org"), options.PublicUrl);
+        Assert.Equal("https://stash.example.org", options.PublicUrl);
         Assert.Equal("http://[::1]:8080", options.ListenUrl);
     }
 
@@ -60,6 +60,7 @@ public sealed class CommandLineTests
         _environment["GUILDSTASH_DATA"] = "/srv/stash";
         _environment["GUILDSTASH_BIND"] = "*";
         _environment["GUILDSTASH_PUBLIC_URL"] = "http://stash.example.org";
+        _environment["GUILDSTASH_PROXIES"] = "127.0.0.1, 10.0.0.0/8,";
         _environment["GUILDSTASH_DATABASE"] = "Host=db;Database=stash";
         _environment["GUILDSTASH_APP_DATABASE"] = "Host=db;Database=stash;Username=lesser";
 
@@ -68,7 +69,8 @@ public sealed class CommandLineTests
         Assert.Equal(9001, options.Port);
         Assert.Equal("/srv/stash", options.DataDirectory);
         Assert.Equal("http://*:9001", options.ListenUrl);
-        Assert.Equal(new Uri("http://stash.example.org"), options.PublicUrl);
+        Assert.Equal("http://stash.example.org", options.PublicUrl);
+        Assert.Equal(["127.0.0.1", "10.0.0.0/8"], options.Proxies);
         Assert.Equal("Host=db;Database=stash", options.Database);
         Assert.Equal("Host=db;Database=stash;Username=lesser", options.AppDatabase);
     }
@@ -97,15 +99,18 @@ public sealed class CommandLineTests
         Assert.Single(_errors.ToString().TrimEnd().Split('\n'));
     }
 
-    [Fact]
-    public void InvalidEnvironment_IsRefusedNamingTheVariable()
+    [Theory]
+    [InlineData("GUILDSTASH_PORT", "many")]
+    [InlineData("GUILDSTASH_PROXIES", "127.0.0.1 10.0.0.1")]
+    [InlineData("GUILDSTASH_BIND", "0.0.0.0/0")]
+    public void InvalidEnvironment_IsRefusedNamingTheVariable(string variable, string value)
     {
-        _environment["GUILDSTASH_PORT"] = "many";
+        _environment[variable] = value;
 
         var outcome = CommandLine.Parse([], _environment.GetValueOrDefault, _output, _errors);
 
         Assert.Equal(2, outcome.ExitCode);
-        Assert.Contains("GUILDSTASH_PORT is 'many'", _errors.ToString());
+        Assert.Contains($"{variable} is '{value}'", _errors.ToString());
     }
 
     [Theory]

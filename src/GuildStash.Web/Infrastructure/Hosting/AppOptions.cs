@@ -31,12 +31,15 @@ public sealed record AppOptions(
     string DataDirectory,
     string? Database,
     string? AppDatabase,
-    Uri? PublicUrl,
+    string? PublicUrl,
     string Bind,
     bool Demo,
     string? Email,
     string? TokenName)
 {
+    /// <summary>Addresses or networks of reverse proxies whose forwarded headers are believed (GUILDSTASH_PROXIES).</summary>
+    public IReadOnlyList<string> Proxies { get; init; } = [];
+
     /// <summary>The address to listen on, in the form that the web server takes.</summary>
     public string ListenUrl => System.Net.IPAddress.TryParse(Bind, out var address)
         && address.AddressFamily == System.Net.Sockets.AddressFamily.InterNetworkV6

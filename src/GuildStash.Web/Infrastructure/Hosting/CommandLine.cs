@@ -103,7 +103,10 @@ public sealed class CommandLine
             OptionValues.Bind(Value(parsed, _bind, "GUILDSTASH_BIND")),
             asked == AppCommand.Serve && parsed.GetValue(_demo),
             isToken ? OptionValues.Required(parsed.GetValue(_email), "--email", "the person's e-mail address") : null,
-            isToken ? OptionValues.Required(parsed.GetValue(_name), "--name", "a name for the token") : null);
+            isToken ? OptionValues.Required(parsed.GetValue(_name), "--name", "a name for the token") : null)
+        {
+            Proxies = OptionValues.Proxies(OptionValues.FromEnvironment(_environment, "GUILDSTASH_PROXIES")),
+        };
     }
 
     private GivenValue? Value(ParseResult parsed, Option<string?> option, string variable) =>

@@ -57,19 +57,20 @@ internal static class OptionValues
         }
     }
 
-    public static Uri? PublicUrl(GivenValue? given)
+    public static string? PublicUrl(GivenValue? given)
     {
         if (given is null)
         {
             return null;
         }
 
-        var isUsable = Uri.TryCreate(given.Text.TrimEnd('/'), UriKind.Absolute, out var url)
+        var text = given.Text.Trim().TrimEnd('/');
+        var isUsable = Uri.TryCreate(text, UriKind.Absolute, out var url)
             && url.Scheme is "http" or "https"
             && url.Query.Length == 0
             && url.Fragment.Length == 0
             && url.UserInfo.Length == 0;
-        return isUsable ? url : throw Invalid(given, "an address like https://stash.example.org");
+        return isUsable ? text : throw Invalid(given, "an address like https://stash.example.org");
     }
 
     public static string Bind(GivenValue? given)
@@ -78,6 +79,14 @@ internal static class OptionValues
         return text is "localhost" or "*" || IPAddress.TryParse(text, out _)
             ? text
             : throw Invalid(given!, "localhost, * or an IP address of this machine");
+    }
+
+    public static IReadOnlyList<string> Proxies(GivenValue? given)
+    {
+        var names = given?.Text.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries) ?? [];
+        return Array.TrueForAll(names, name => IPAddress.TryParse(name, out _) || IPNetwork.TryParse(name, out _))
+            ? names
+            : throw Invalid(given!, "a list of IP addresses or networks like 127.0.0.1, 10.0.0.0/8");
     }
 
     public static string Required(string? text, string option, string what) => string.IsNullOrWhiteSpace(text)
