@@ -5,8 +5,8 @@ namespace GuildStash.Printing.Drawing;
 /// <summary>A column: its heading in the reader's language and its width in mm.</summary>
 internal sealed record Column(string Heading, double Width, Align Align = Align.Left);
 
-/// <summary>A table that runs over pages and repeats its headings on each.</summary>
-internal sealed class Table
+/// <summary>A table that runs over pages and repeats its headings on each; disposing ends it.</summary>
+internal sealed class Table : IDisposable
 {
     public static readonly TextStyle Cell = new(8.5);
 
@@ -70,9 +70,12 @@ internal sealed class Table
 
     public void NewPage()
     {
+        _flow.Canvas.Close();
         _flow.NewPage();
         DrawHeadings();
     }
+
+    public void Dispose() => _flow.Canvas.Close();
 
     /// <summary>Text in a cell: on one line where it fits, else on several, cut where even they are too few.</summary>
     public Action<Box> Text(string? text, Align align = Align.Left, int mostLines = 2, bool bold = false) =>
@@ -87,6 +90,7 @@ internal sealed class Table
     private void DrawHeadings()
     {
         Canvas canvas = _flow.Canvas;
+        canvas.Open(PdfBlockLevelElementTag.Table);
         canvas.Element(PdfBlockLevelElementTag.TableRow, () =>
         {
             foreach ((Column column, Box box) in _columns.Zip(Boxes(HeadingHeight)))
