@@ -1,0 +1,57 @@
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.People;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Metadata.Builders;
+
+namespace GuildStash.Data.Guild;
+
+/// <summary>The one guild of this database and its policies.</summary>
+public sealed class GuildSettings
+{
+    public const int OnlyId = 1;
+
+    public int Id { get; set; } = OnlyId;
+
+    public required string Name { get; set; }
+
+    public string Address { get; set; } = "";
+
+    /// <summary>IANA zone in which times are shown and in which a day begins.</summary>
+    public string TimeZone { get; set; } = "Europe/London";
+
+    /// <summary>Culture for people who have not chosen one.</summary>
+    public string Culture { get; set; } = "en-GB";
+
+    public LengthUnit LengthUnit { get; set; } = LengthUnit.Yards;
+
+    public QuarantinePolicy QuarantinePolicy { get; set; } = QuarantinePolicy.OnSignsOnly;
+
+    /// <summary>Days until an unclaimed hold lapses, 1 to 365.</summary>
+    public int HoldDays { get; set; } = 14;
+
+    /// <summary>Days until yarn taken home is due back or reported used, 1 to 730.</summary>
+    public int LoanDays { get; set; } = 60;
+
+    /// <summary>Weighing error in grams that a hand-over of a whole lot may book as a difference without asking, 0 to 50.</summary>
+    public int WeighingToleranceGrams { get; set; } = 5;
+
+    public int Version { get; set; }
+
+    public DateTimeOffset ChangedAt { get; set; }
+
+    public Guid? ChangedById { get; set; }
+}
+
+internal sealed class GuildSettingsConfiguration : IEntityTypeConfiguration<GuildSettings>
+{
+    public void Configure(EntityTypeBuilder<GuildSettings> builder)
+    {
+        builder.ToTable("guild", t => t.HasCheckConstraint("guild_is_one", "id = 1"));
+        builder.Property(g => g.Id).ValueGeneratedNever();
+        builder.Property(g => g.Name).HasMaxLength(200);
+        builder.Property(g => g.Address).HasMaxLength(1000);
+        builder.Property(g => g.TimeZone).HasMaxLength(64);
+        builder.Property(g => g.Culture).HasMaxLength(20);
+        builder.Property(g => g.Version).IsConcurrencyToken();
+    }
+}

@@ -1,0 +1,82 @@
+using System.Text.RegularExpressions;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Design;
+using Npgsql;
+
+namespace GuildStash.Data;
+
+/// <summary>Options, migration and grants of the guild's database.</summary>
+public static partial class GuildDatabase
+{
+    /// <summary>Key of the advisory lock under which one node migrates while the others wait.</summary>
+    private const long MigrationLock = 0x4755494C44535431;
+
+    public static DbContextOptionsBuilder UseGuildDatabase(this DbContextOptionsBuilder options, string connectionString) =>
+        options.UseNpgsql(connectionString).UseSnakeCaseNamingConvention();
+
+    public static GuildDbContext Open(string connectionString)
+    {
+        DbContextOptionsBuilder<GuildDbContext> options = new();
+        options.UseGuildDatabase(connectionString);
+        return new GuildDbContext(options.Options);
+    }
+
+    /// <summary>Brings the schema up to date as the owner and gives the running application's lesser role what it needs.</summary>
+    /// <param name="ownerConnectionString">Connection of the role that owns the tables.</param>
+    /// <param name="appConnectionString">Connection of the running application; the same role is allowed where the guild has only one.</param>
+    public static async Task MigrateAsync(string ownerConnectionString, string appConnectionString, CancellationToken cancellation)
+    {
+        await using NpgsqlConnection guard = new(ownerConnectionString);
+        await guard.OpenAsync(cancellation);
+        await ExecuteAsync(guard, $"select pg_advisory_lock({MigrationLock})", cancellation);
+        try
+        {
+            await using (GuildDbContext db = Open(ownerConnectionString))
+            {
+                await db.Database.MigrateAsync(cancellation);
+            }
+
+            string? app = new NpgsqlConnectionStringBuilder(appConnectionString).Username;
+            string? owner = new NpgsqlConnectionStringBuilder(ownerConnectionString).Username;
+            if (app is not null && app != owner)
+            {
+                await GrantAsync(guard, app, cancellation);
+            }
+        }
+        finally
+        {
+            await ExecuteAsync(guard, $"select pg_advisory_unlock({MigrationLock})", CancellationToken.None);
+        }
+    }
+
+    private static async Task GrantAsync(NpgsqlConnection connection, string role, CancellationToken cancellation)
+    {
+        if (!RoleName().IsMatch(role))
+        {
+            throw new ArgumentException($"The role name \"{role}\" is not plain: lower-case letters, digits and underscores are allowed.", nameof(role));
+        }
+
+        await ExecuteAsync(connection, $"""
+            grant usage on schema public to {role};
+            grant select, insert, update, delete on all tables in schema public to {role};
+            grant usage on all sequences in schema public to {role};
+            revoke update, delete, truncate on movement from {role};
+            revoke insert, update, delete on "__EFMigrationsHistory" from {role};
+            """, cancellation);
+    }
+
+    private static async Task ExecuteAsync(NpgsqlConnection connection, string sql, CancellationToken cancellation)
+    {
+        await using NpgsqlCommand command = new(sql, connection);
+        await command.ExecuteNonQueryAsync(cancellation);
+    }
+
+    [GeneratedRegex("^[a-z_][a-z0-9_]{0,62}$")]
+    private static partial Regex RoleName();
+}
+
+/// <summary>Lets the tools make migrations without a running server.</summary>
+internal sealed class DesignTimeFactory : IDesignTimeDbContextFactory<GuildDbContext>
+{
+    public GuildDbContext CreateDbContext(string[] args) => GuildDatabase.Open("Host=localhost;Database=guildstash");
+}

@@ -1,0 +1,94 @@
+using GuildStash.Data.Intake;
+using GuildStash.Data.People;
+using GuildStash.Data.Stock;
+using GuildStash.Domain.Ledger;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Metadata.Builders;
+
+namespace GuildStash.Data.Ledger;
+
+/// <summary>One entry of the books: grams taken from one place and given to another. Written once, never changed.</summary>
+public sealed class Movement
+{
+    public Guid Id { get; private set; } = Guid.CreateVersion7();
+
+    /// <summary>Order of writing.</summary>
+    public long Sequence { get; private set; }
+
+    public PlaceKind FromKind { get; private set; }
+
+    public Guid? FromId { get; private set; }
+
+    public PlaceKind ToKind { get; private set; }
+
+    public Guid? ToId { get; private set; }
+
+    public long Mg { get; private set; }
+
+    public MovementReason Reason { get; private set; }
+
+    public string Note { get; private set; } = "";
+
+    /// <summary>Null for a bag's own movements.</summary>
+    public Guid? LotId { get; private set; }
+
+    public Guid BagId { get; private set; }
+
+    public Guid? CheckoutId { get; private set; }
+
+    /// <summary>The movement that this one takes back.</summary>
+    public Guid? CorrectsId { get; private set; }
+
+    public DateTimeOffset At { get; private set; }
+
+    public Guid ById { get; private set; }
+
+    private Movement()
+    {
+    }
+
+    /// <summary>An entry for a lot.</summary>
+    public static Movement OfLot(MovementDraft draft, Lot lot, Guid by, DateTimeOffset at, string note = "", Guid? checkoutId = null, Guid? correctsId = null) =>
+        Of(draft, lot.BagId, lot.Id, by, at, note, checkoutId, correctsId);
+
+    /// <summary>An entry for what is in a bag and belongs to no lot.</summary>
+    public static Movement OfBag(MovementDraft draft, Guid bagId, Guid by, DateTimeOffset at, string note = "") =>
+        Of(draft, bagId, null, by, at, note, null, null);
+
+    private static Movement Of(MovementDraft draft, Guid bagId, Guid? lotId, Guid by, DateTimeOffset at, string note, Guid? checkoutId, Guid? correctsId) => new()
+    {
+        FromKind = draft.From.Kind,
+        FromId = draft.From.Id,
+        ToKind = draft.To.Kind,
+        ToId = draft.To.Id,
+        Mg = draft.Milligrams,
+        Reason = draft.Reason,
+        Note = note,
+        LotId = lotId,
+        BagId = bagId,
+        CheckoutId = checkoutId,
+        CorrectsId = correctsId,
+        At = at,
+        ById = by,
+    };
+}
+
+internal sealed class MovementConfiguration : IEntityTypeConfiguration<Movement>
+{
+    public void Configure(EntityTypeBuilder<Movement> builder)
+    {
+        builder.ToTable("movement", t => t.HasCheckConstraint("movement_mass_positive", "mg > 0"));
+        builder.Property(m => m.Id).ValueGeneratedNever();
+        builder.Property(m => m.Sequence).UseIdentityAlwaysColumn();
+        builder.HasIndex(m => m.Sequence).IsUnique();
+        builder.Property(m => m.Note).HasMaxLength(1000);
+        builder.HasIndex(m => new { m.LotId, m.Sequence });
+        builder.HasIndex(m => new { m.BagId, m.Sequence });
+        builder.HasIndex(m => m.CheckoutId);
+        builder.HasOne<Lot>().WithMany().HasForeignKey(m => m.LotId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne<Bag>().WithMany().HasForeignKey(m => m.BagId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne<Checkout>().WithMany().HasForeignKey(m => m.CheckoutId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne<Movement>().WithMany().HasForeignKey(m => m.CorrectsId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne<Person>().WithMany().HasForeignKey(m => m.ById).OnDelete(DeleteBehavior.Restrict);
+    }
+}

@@ -1,0 +1,167 @@
+using GuildStash.Data.Intake;
+using GuildStash.Data.People;
+using GuildStash.Domain.Colours;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Metadata.Builders;
+
+namespace GuildStash.Data.Stock;
+
+/// <summary>
+/// Yarn that is alike and lies together: one ball or several of the same kind. It keeps the evidence it was measured with and the
+/// versions of table and model, so that its figures can be computed again.
+/// </summary>
+public sealed class Lot
+{
+    public Guid Id { get; set; } = Guid.CreateVersion7();
+
+    /// <summary>Six characters and a check character, without hyphen.</summary>
+    public required string Code { get; set; }
+
+    public Guid BagId { get; set; }
+
+    public Bag Bag { get; set; } = null!;
+
+    /// <summary>Copied from the bag so that lots of a gift are found without a join.</summary>
+    public Guid DonationId { get; set; }
+
+    public Donation Donation { get; set; } = null!;
+
+    /// <summary>Where the lot lies; returns that wait for inspection lie in a quarantine bin meanwhile.</summary>
+    public Guid BinId { get; set; }
+
+    public Bin Bin { get; set; } = null!;
+
+    public PutUp PutUp { get; set; }
+
+    /// <summary>How many balls, skeins, … of this put-up the lot had when it was sorted.</summary>
+    public int Count { get; set; } = 1;
+
+    public Softness Softness { get; set; }
+
+    public Tristate MachineWashable { get; set; }
+
+    public string CareNotes { get; set; } = "";
+
+    public ColourFamily? ColourFamily { get; set; }
+
+    /// <summary>#rrggbb in lower case.</summary>
+    public string? ColourHex { get; set; }
+
+    public string DyeLot { get; set; } = "";
+
+    public bool Multicolour { get; set; }
+
+    public Conditions Conditions { get; set; }
+
+    public string Notes { get; set; } = "";
+
+    public List<string> FibreCodes { get; set; } = [];
+
+    /// <summary>Beside each code its percent, or empty where no percentages are known.</summary>
+    public List<decimal> FibrePercents { get; set; } = [];
+
+    public FibreBasis FibreBasis { get; set; }
+
+    // Evidence
+
+    public bool MassKnown { get; set; }
+
+    public long? ScaleDivisionMg { get; set; }
+
+    /// <summary>Mass of the cone's core that was taken off the weighing, if any.</summary>
+    public long? CoreTareMg { get; set; }
+
+    public WeightClass? AssertedClass { get; set; }
+
+    public decimal? WrapsCount { get; set; }
+
+    public decimal? WrapsInches { get; set; }
+
+    public List<decimal> WrapsRepeats { get; set; } = [];
+
+    public double? BandMetres { get; set; }
+
+    public long? BandMg { get; set; }
+
+    public Texture Texture { get; set; }
+
+    // Figures computed from the evidence
+
+    public WeightClass? WeightClass { get; set; }
+
+    public double? MetresPer100gLow { get; set; }
+
+    public double? MetresPer100gLikely { get; set; }
+
+    public double? MetresPer100gHigh { get; set; }
+
+    public EstimateBasis EstimateBasis { get; set; }
+
+    public string ModelVersion { get; set; } = "";
+
+    public string TableVersion { get; set; } = "";
+
+    // Balances, kept by the database from movements and holds
+
+    /// <summary>In the room, quarantine included.</summary>
+    public long OnHandMg { get; private set; }
+
+    public long QuarantinedMg { get; private set; }
+
+    public long HeldMg { get; private set; }
+
+    public QuarantineReason? QuarantineReason { get; set; }
+
+    /// <summary>Nothing of it is in the room any more and none will come back.</summary>
+    public DateTimeOffset? ClosedAt { get; set; }
+
+    public DateTimeOffset CreatedAt { get; set; }
+
+    public Guid CreatedById { get; set; }
+
+    public DateTimeOffset ChangedAt { get; set; }
+
+    public Guid ChangedById { get; set; }
+
+    public int Version { get; set; }
+}
+
+internal sealed class LotConfiguration : IEntityTypeConfiguration<Lot>
+{
+    public void Configure(EntityTypeBuilder<Lot> builder)
+    {
+        builder.ToTable("lot", t =>
+        {
+            t.HasCheckConstraint("lot_on_hand_not_negative", "on_hand_mg >= 0");
+            t.HasCheckConstraint("lot_quarantined_within_on_hand", "quarantined_mg >= 0 and quarantined_mg <= on_hand_mg");
+            t.HasCheckConstraint("lot_held_within_free", "held_mg >= 0 and held_mg + quarantined_mg <= on_hand_mg");
+            t.HasCheckConstraint("lot_closed_is_empty", "closed_at is null or on_hand_mg = 0");
+        });
+        builder.Property(l => l.Id).ValueGeneratedNever();
+        builder.Property(l => l.Code).HasMaxLength(12);
+        builder.HasIndex(l => l.Code).IsUnique();
+        builder.Property(l => l.CareNotes).HasMaxLength(500);
+        builder.Property(l => l.ColourHex).HasMaxLength(7);
+        builder.Property(l => l.DyeLot).HasMaxLength(60);
+        builder.Property(l => l.Notes).HasMaxLength(2000);
+        builder.Property(l => l.ModelVersion).HasMaxLength(40);
+        builder.Property(l => l.TableVersion).HasMaxLength(40);
+        builder.Property(l => l.OnHandMg).KeptByTriggers();
+        builder.Property(l => l.QuarantinedMg).KeptByTriggers();
+        builder.Property(l => l.HeldMg).KeptByTriggers();
+        builder.Property(l => l.Version).IsConcurrencyToken();
+        builder.HasIndex(l => l.BinId);
+        builder.HasIndex(l => l.BagId);
+        builder.HasIndex(l => l.DonationId);
+        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass }).HasFilter("closed_at is null");
+        builder.HasIndex(l => l.FibreCodes).HasMethod("gin");
+        builder.HasOne(l => l.Bag).WithMany().HasForeignKey(l => l.BagId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne(l => l.Donation).WithMany().HasForeignKey(l => l.DonationId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne(l => l.Bin).WithMany().HasForeignKey(l => l.BinId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne<Person>().WithMany().HasForeignKey(l => l.CreatedById).OnDelete(DeleteBehavior.Restrict);
+    }
+}

@@ -1,0 +1,22 @@
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.WeightClasses;
+
+namespace GuildStash.Domain.Yardage;
+
+/// <summary>What is known of a lot's thickness and length, as it was found. Kept with the lot, so that every figure can be recomputed.</summary>
+public sealed record YarnEvidence
+{
+    /// <summary>The class a person named.</summary>
+    public WeightClass? AssertedClass { get; init; }
+
+    /// <summary>A wrap count; counts as evidence on smooth yarn only.</summary>
+    public Wraps? Wraps { get; init; }
+
+    /// <summary>Length and mass read from the ball band.</summary>
+    public Band? Band { get; init; }
+
+    public Texture Texture { get; init; }
+
+    /// <summary>Division of the scale the lot was weighed on; null counts as exact. Enters with the lot's mass, in <see cref="YardageEstimate.LengthOf"/>.</summary>
+    public Mass? ScaleDivision { get; init; }
+}

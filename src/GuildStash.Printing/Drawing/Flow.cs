@@ -1,0 +1,114 @@
+using PdfSharp.UniversalAccessibility;
+
+namespace GuildStash.Printing.Drawing;
+
+/// <summary>
+/// Content that runs down A4 pages: keeps the place, opens new pages, writes the footer on each.
+/// </summary>
+internal sealed class Flow
+{
+    public const double Left = 14;
+    public const double Width = Paper.A4Width - (2 * Left);
+    public const double Right = Left + Width;
+
+    /// <summary>Nothing but the footer stands below, mm from the top.</summary>
+    public const double Bottom = Paper.A4Height - 17;
+
+    private const double Top = 14;
+    private const double FooterBaseline = Paper.A4Height - 10;
+    private const double LabelWidth = 30;
+
+    private static readonly TextStyle Small = new(8, Soft: true);
+
+    private readonly Paper _paper;
+    private readonly string _footer;
+
+    public Flow(Paper paper, string footer)
+    {
+        _paper = paper;
+        _footer = footer;
+        Canvas = OpenPage();
+    }
+
+    public Canvas Canvas { get; private set; }
+
+    public PrintTexts Texts => _paper.Texts;
+
+    /// <summary>Where the next thing begins, mm from the top.</summary>
+    public double Y { get; set; }
+
+    public double Room => Bottom - Y;
+
+    public void NewPage() => Canvas = OpenPage();
+
+    /// <summary>Opens a page where the rest of this one is too low.</summary>
+    public void EnsureRoom(double height)
+    {
+        if (height > Room)
+        {
+            NewPage();
+        }
+    }
+
+    public void Paragraph(string text, TextStyle style, int mostLines)
+    {
+        IReadOnlyList<string> lines = TextLayout.Wrap(text, Width, style, mostLines);
+        EnsureRoom(lines.Count * style.LineHeight);
+        Canvas.Element(PdfBlockLevelElementTag.Paragraph, () => Y = Canvas.Lines(lines, Left, Y, style));
+    }
+
+    /// <summary>A caption and its text beside it; says so where the text is too long for the paper.</summary>
+    public void Labelled(string caption, string text, TextStyle style, int mostLines)
+    {
+        double width = Width - LabelWidth;
+        IReadOnlyList<string> lines = TextLayout.Wrap(text, width, style, mostLines + 1);
+        bool isCut = lines.Count > mostLines;
+        if (isCut)
+        {
+            lines = TextLayout.Wrap(text, width, style, mostLines);
+        }
+
+        EnsureRoom((lines.Count + (isCut ? 1 : 0)) * style.LineHeight);
+        Canvas.Element(PdfBlockLevelElementTag.Paragraph, () =>
+        {
+            TextStyle soft = style with { Soft = true, Bold = false };
+            Canvas.Line(caption, Left, Y + style.CapHeight, LabelWidth - 2, soft);
+            Y = Canvas.Lines(lines, Left + LabelWidth, Y, style);
+            if (isCut)
+            {
+                Y = Canvas.Lines([Texts[PrintWords.TextContinues]], Left + LabelWidth, Y, soft);
+            }
+        });
+        Y += 1.2;
+    }
+
+    /// <summary>A small caption above its value, in a grid of facts.</summary>
+    public void Fact(string caption, string value, Box box, bool bold = false)
+    {
+        Canvas.Element(PdfBlockLevelElementTag.Paragraph, () =>
+        {
+            Canvas.Line(caption, box.X, box.Y + Small.CapHeight, box.Width, Small);
+            Canvas.Line(value, box.X, box.Y + 7, box.Width, new TextStyle(10.5, bold), smallestSize: 7);
+        });
+    }
+
+    /// <summary>A line to sign on, with its caption below.</summary>
+    public void WritingLine(string caption, double x, double width)
+    {
+        Canvas.Stroke(x, Y, x + width, Y, 0.25, Ink.WritingLine);
+        Canvas.Element(PdfBlockLevelElementTag.Paragraph, () => Canvas.Line(caption, x, Y + 4, width, Small));
+    }
+
+    private Canvas OpenPage()
+    {
+        Canvas canvas = _paper.NewPage(Paper.A4Width, Paper.A4Height);
+        string page = Texts[PrintWords.PageOf, Texts.Number(_paper.PageNumber), Texts.Number(_paper.PageCount)];
+        canvas.Artifact(() =>
+        {
+            canvas.Line(_footer, Left, FooterBaseline, Width - 40, Small);
+            canvas.Line(page, Right - 38, FooterBaseline, 38, Small, Align.Right);
+        });
+        Y = Top;
+        return canvas;
+    }
+}

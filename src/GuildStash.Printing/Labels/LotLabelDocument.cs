@@ -1,0 +1,100 @@
+using GuildStash.Printing.Drawing;
+using PdfSharp.UniversalAccessibility;
+
+namespace GuildStash.Printing;
+
+/// <summary>Labels for lots: what the yarn is, how far it surely reaches, and a code to scan.</summary>
+public static class LotLabelDocument
+{
+    private const double UsualModule = 0.6;
+
+    /// <summary>The drawing is thought for this size and scaled to others.</summary>
+    private static readonly LabelSize Drawn = LabelSize.Default;
+
+    /// <summary>Sheets of labels.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">No label, more than 10,000, a place that the sheet lacks, or a link over 200 characters.</exception>
+    public static byte[] Render(IReadOnlyList<LotLabel> labels, LabelSheetLayout layout, PrintTexts texts, LabelPlacement? placement = null) =>
+        LabelSheet.Render(
+            texts[PrintWords.LotLabels], texts, labels, layout, placement ?? new LabelPlacement(), (canvas, room, label) => Draw(canvas, room, label, texts));
+
+    /// <summary>One label on a page of its own size.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">The link is empty or longer than 200 characters.</exception>
+    public static byte[] RenderSingle(LotLabel label, PrintTexts texts, LabelSize? size = null) =>
+        LabelSheet.RenderSingle(texts[PrintWords.LotLabels], texts, size ?? LabelSize.Default, (canvas, room) => Draw(canvas, room, label, texts));
+
+    private static void Draw(Canvas canvas, LabelRoom room, LotLabel label, PrintTexts texts)
+    {
+        double scale = Math.Clamp(Math.Min(room.Label.Width / Drawn.Width, room.Label.Height / Drawn.Height), 0.7, 1.5);
+        Box inner = room.Safe.Deflate(0.6, 0.6);
+        QrSymbol code = QrSymbol.Of(label.Url);
+        double module = Math.Min(UsualModule * Math.Max(1, scale), (inner.Height - (6 * scale)) / code.Modules);
+        double side = code.Modules * module;
+        Box symbol = new(inner.Right - side, inner.Y, side, side);
+        code.Draw(canvas, symbol.X, symbol.Y, module, texts[PrintWords.CodeFor, label.Code]);
+
+        Box words = inner with { Width = symbol.X - (QrSymbol.QuietZone * module) - inner.X };
+        double y = DrawYarn(canvas, words, label, scale);
+        DrawLength(canvas, words with { Y = y, Height = inner.Bottom - y }, label, texts, scale);
+        DrawFoot(canvas, inner, words.Width, label, texts, scale);
+    }
+
+    private static double DrawYarn(Canvas canvas, Box words, LotLabel label, double scale)
+    {
+        TextStyle code = TextLayout.Fit(label.Code, words.Width, new TextStyle(16 * scale, Bold: true), 7).Style;
+        canvas.Element(PdfBlockLevelElementTag.Heading1, () => canvas.Line(label.Code, words.X, words.Y + code.CapHeight, words.Width, code));
+
+        double row = 4.2 * scale;
+        double picture = 9 * scale;
+        double textLeft = words.X + picture + (1.6 * scale);
+        TextStyle plain = new(9 * scale);
+        double y = words.Y + code.CapHeight + (1.9 * scale);
+        YarnDrawing.Swatch(canvas, label.Colour, new Box(words.X, y, picture, row * 0.86));
+        Box text = new(textLeft, y, words.Right - textLeft, row * 0.86);
+        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Middle(label.Colour.Name, text, plain));
+        y += row + (0.7 * scale);
+        if (label.WeightClass is { } weightClass)
+        {
+            YarnDrawing.ClassStrand(canvas, weightClass, new Box(words.X, y, picture, row));
+            canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Middle(weightClass.Name, text with { Y = y, Height = row }, plain));
+        }
+
+        return y + row + (1.6 * scale);
+    }
+
+    private static void DrawLength(Canvas canvas, Box room, LotLabel label, PrintTexts texts, double scale)
+    {
+        TextStyle bold = new(12 * scale, Bold: true);
+        string promise = label.Length is { } known ? texts[PrintWords.AtLeast, texts.AtLeast(known.LowMetres)] : texts[PrintWords.LengthUnknown];
+        TextStyle style = label.Length is null ? new TextStyle(9 * scale, Soft: true) : bold;
+        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(promise, room.X, room.Y + bold.CapHeight, room.Width, style));
+        if (label.Length is { } length)
+        {
+            double y = room.Y + bold.CapHeight + (1.3 * scale);
+            YarnDrawing.LengthStrand(canvas, length, new Box(room.X, y, room.Width * 0.86, 1.1 * scale));
+            TextStyle small = new(6.75 * scale, Soft: true);
+            string range = texts[PrintWords.ProbablyAtMost, texts.About(length.LikelyMetres), texts.AtMost(length.HighMetres)];
+            y += (2.2 * scale) + small.CapHeight;
+            bool isClearOfFoot = y < room.Bottom - new TextStyle(8 * scale).LineHeight;
+            if (isClearOfFoot)
+            {
+                canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(range, room.X, y, room.Width, small, smallestSize: 5));
+            }
+        }
+    }
+
+    private static void DrawFoot(Canvas canvas, Box inner, double wordsWidth, LotLabel label, PrintTexts texts, double scale)
+    {
+        TextStyle plain = new(8 * scale);
+        string mass = label.Milligrams is { } milligrams ? texts.Grams(milligrams) : texts[PrintWords.NotWeighed];
+        string foot = string.IsNullOrWhiteSpace(label.Fibres) ? mass : $"{mass} · {label.Fibres}";
+        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(foot, inner.X, inner.Bottom, wordsWidth, plain, smallestSize: 5));
+        if (!string.IsNullOrWhiteSpace(label.BinCode))
+        {
+            double left = inner.X + wordsWidth;
+            string bin = texts[PrintWords.BinLine, label.BinCode];
+            canvas.Element(
+                PdfBlockLevelElementTag.Paragraph,
+                () => canvas.Line(bin, left, inner.Bottom, inner.Right - left, new TextStyle(9 * scale, Bold: true), Align.Right, 5));
+        }
+    }
+}

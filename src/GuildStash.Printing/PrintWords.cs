@@ -1,0 +1,96 @@
+using System.Reflection;
+
+namespace GuildStash.Printing;
+
+/// <summary>Every word that the documents print of their own accord: English text, which is also the key for translation.</summary>
+public static class PrintWords
+{
+    public const string Grams = "{0} g";
+    public const string Metres = "{0} m";
+    public const string Yards = "{0} yd";
+    public const string AtLeast = "at least {0}";
+    public const string ProbablyAtMost = "probably {0}, at most {1}";
+    public const string LengthUnknown = "length not known";
+    public const string NotWeighed = "not weighed";
+    public const string PageOf = "Page {0} of {1}";
+    public const string BinLine = "Bin {0}";
+    public const string CodeFor = "QR code for {0}";
+
+    public const string IntakeSheet = "Intake sheet";
+    public const string BagOf = "Bag {0} of {1}";
+    public const string OpensBag = "Opens this bag";
+    public const string Received = "Received";
+    public const string From = "From";
+    public const string NoDonorName = "a donor who wished no name";
+    public const string Kind = "Kind";
+    public const string Donation = "Donation, no credit";
+    public const string Swap = "Swap, for credit";
+    public const string Gross = "Gross";
+    public const string Tare = "Tare";
+    public const string Net = "Net";
+    public const string Wishes = "Donor's wishes";
+    public const string Conditions = "Conditions";
+    public const string NoConditions = "none noticed at the door";
+    public const string Notes = "Notes";
+    public const string Quarantine = "Quarantine";
+    public const string Caution = "Caution";
+    public const string HowToMeasure =
+        "Measure: weigh to the gram. Roll the yarn onto a smooth rod without pulling, wraps touching, and count the middle inch or two, three times. Promise the lower end.";
+    public const string TextContinues = "The rest is on the bag's page.";
+    public const string Lots = "Lots in this bag";
+    public const string SortedSoFar = "Sorted so far: {0} of {1}";
+    public const string LotsNotWeighed = "lots not weighed: {0}";
+    public const string SortedBy = "Sorted by";
+    public const string EnteredBy = "Entered in the app by";
+    public const string OnDate = "Date";
+
+    public const string ColumnLot = "Lot";
+    public const string ColumnColour = "Colour, or tape a strand";
+    public const string ColumnPutUp = "Put-up";
+    public const string ColumnBalls = "Balls";
+    public const string ColumnGrams = "Grams";
+    public const string ColumnWraps = "Wraps over inches";
+    public const string ColumnBand = "Band: m / g";
+    public const string ColumnFibre = "Fibre";
+    public const string ColumnClassAndLength = "Class and length";
+    public const string ColumnBin = "Bin";
+
+    public const string BinLabels = "Bin labels";
+    public const string LotLabels = "Lot labels";
+    public const string QuarantineBin = "QUARANTINE";
+    public const string TestPage = "Test page for labels";
+    public const string TestPrintFullSize = "Print at 100 %, never \"fit to page\".";
+    public const string TestHoldToLight =
+        "Print this page on plain paper and hold it with a sheet of labels against the light: every outline must lie on a label.";
+    public const string TestNudge = "Moved by {0} mm to the right and {1} mm down.";
+    public const string TestRule = "This rule is 100 mm long.";
+    public const string TestCard = "A bank card lies exactly on this outline: 85.60 × 53.98 mm (ISO/IEC 7810, ID-1).";
+    public const string TestScale = "Scale";
+
+    public const string PickUpSlip = "Pick-up slip";
+    public const string ForMember = "For";
+    public const string ForProject = "Project";
+    public const string OwnProject = "no project named";
+    public const string DueBack = "Due";
+    public const string NoDueDate = "no date agreed";
+    public const string LotsToFetch = "Lots to fetch, in the order of the bins";
+    public const string ColumnColourName = "Colour";
+    public const string ColumnWeightClass = "Weight class";
+    public const string ColumnAtLeast = "At least";
+    public const string ColumnTake = "Take";
+    public const string ColumnWeighed = "Weighed, g";
+    public const string NoBin = "no bin";
+    public const string TakeTotal = "In all: {0} from {1} lots";
+    public const string ReturnLeftovers =
+        "Leftovers come back against weight: bring them dry and loosely wound, with this slip or the lot's code. Say if they met smoke, pets or damp; they are looked at before anybody else gets them.";
+    public const string HandedOverBy = "Handed over by";
+    public const string ReceivedBy = "Received by";
+
+    /// <summary>All keys, for translations and for the check that every character of them has a glyph.</summary>
+    public static IReadOnlyList<string> All { get; } =
+    [
+        .. typeof(PrintWords).GetFields(BindingFlags.Public | BindingFlags.Static)
+            .Where(field => field.IsLiteral)
+            .Select(field => (string)field.GetRawConstantValue()!),
+    ];
+}

@@ -1,0 +1,130 @@
+using GuildStash.Data.Ledger;
+using GuildStash.Data.Stock;
+using GuildStash.Domain.Codes;
+using GuildStash.Domain.Ledger;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Rules;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.EntityFrameworkCore;
+
+namespace GuildStash.Web.Features.Bins;
+
+public sealed record MovedLots(string BinCode, int Moved, int AlreadyThere);
+
+/// <summary>Puts lots into a bin by their codes: all of them or none.</summary>
+public sealed class MoveLots(GuildWork work)
+{
+    public const int MostAtOnce = 200;
+
+    public Task<Outcome<MovedLots>> RunAsync(Guid by, string? binCode, IReadOnlyList<string> lotCodes, CancellationToken cancellation) =>
+        work.WriteAsync(by, Role.Volunteer, act => MoveAsync(act, binCode, lotCodes), cancellation);
+
+    private static async Task<Outcome<MovedLots>> MoveAsync(Act act, string? binCode, IReadOnlyList<string> lotCodes)
+    {
+        Check check = new();
+        check.That(lotCodes.Count is >= 1 and <= MostAtOnce, "lotCodes", "Name 1 to {0} lots; {1} were given.", MostAtOnce, lotCodes.Count);
+        List<string> values = [];
+        foreach (string typed in lotCodes.Take(MostAtOnce))
+        {
+            LotCode code = check.Take(LotCode.Parse(typed));
+            values.Add(code.Value);
+        }
+
+        Bin? target = check.Take(await BinFinder.ByCodeAsync(act, binCode, "binCode"));
+        if (check.Failed)
+        {
+            return check.Refuse<MovedLots>();
+        }
+
+        List<Guid> ids = await act.Db.Lots.Where(l => values.Contains(l.Code)).Select(l => l.Id).ToListAsync(act.Cancellation);
+        List<Lot> lots = await LotLock.TakeAsync(act.Db, ids, act.Cancellation);
+        int moved = 0;
+        foreach (string value in values.Distinct())
+        {
+            Lot? lot = lots.SingleOrDefault(l => l.Code == value);
+            string display = LotCode.Parse(value).Value.Display;
+            if (lot is null || lot.ClosedAt is not null)
+            {
+                return Refusal.Invalid("lotCodes", lot is null ? "There is no lot {0}. Check the label." : "Lot {0} is closed.", display);
+            }
+
+            if (lot.QuarantineReason is not null != target!.IsQuarantine)
+            {
+                return new Refusal("quarantine-bin-only", RefusalKind.Conflict, new Phrase(
+                    target.IsQuarantine
+                        ? "Lot {0} is free and can't lie in a quarantine bin. Put it in quarantine first, or choose another bin."
+                        : "Lot {0} is in quarantine and lies in quarantine bins only. Release it after an inspection first.", display), "lotCodes");
+            }
+
+            moved += Move(act, lot, target) ? 1 : 0;
+        }
+
+        await act.Db.SaveChangesAsync(act.Cancellation);
+        return new MovedLots(target!.Code, moved, values.Distinct().Count() - moved);
+    }
+
+    private static bool Move(Act act, Lot lot, Bin target)
+    {
+        if (lot.BinId == target.Id)
+        {
+            return false;
+        }
+
+        long mass = lot.QuarantineReason is null ? lot.OnHandMg - lot.QuarantinedMg : lot.OnHandMg;
+        if (mass > 0)
+        {
+            MovementDraft draft = MovementDraft.Create(
+                Place.Bin(lot.BinId, lot.Bin.IsQuarantine), Place.Bin(target.Id, target.IsQuarantine), mass, MovementReason.Moved);
+            act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now));
+        }
+
+        lot.BinId = target.Id;
+        lot.ChangedAt = act.Now;
+        lot.ChangedById = act.By.Id;
+        lot.Version++;
+        return true;
+    }
+}
+
+/// <summary>Puts a free lot into quarantine, for instance when something was seen on it later.</summary>
+public sealed class QuarantineLot(GuildWork work)
+{
+    public Task<Outcome<bool>> RunAsync(Guid by, Guid lotId, string? note, string? binCode, CancellationToken cancellation) =>
+        work.WriteAsync<bool>(by, Role.Volunteer, async act =>
+        {
+            Check check = new();
+            string why = check.Needed(note, "note", 1000);
+            Bin? bin = check.Take(await BinFinder.QuarantineAsync(act, binCode, "binCode"));
+            Lot? lot = await LotLock.TakeAsync(act.Db, lotId, act.Cancellation);
+            if (check.Failed)
+            {
+                return check.Refuse<bool>();
+            }
+
+            if (lot is null || lot.ClosedAt is not null)
+            {
+                return Refusal.NotFound("There is no such lot in the room.");
+            }
+
+            if (lot.QuarantineReason is not null || lot.HeldMg > 0)
+            {
+                return Refusal.Conflict("lot-in-use", lot.HeldMg > 0
+                    ? "{0} g of this lot are promised to members. Cancel the holds first, so that they hear of it."
+                    : "This lot is in quarantine already.", lot.HeldMg / 1000m);
+            }
+
+            long mass = lot.OnHandMg - lot.QuarantinedMg;
+            if (mass > 0)
+            {
+                MovementDraft draft = MovementDraft.Create(Place.Bin(lot.BinId, false), Place.Bin(bin!.Id, true), mass, MovementReason.PutInQuarantine);
+                act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, why));
+            }
+
+            lot.BinId = bin!.Id;
+            lot.QuarantineReason = Domain.Intake.QuarantineReason.Policy;
+            lot.ChangedAt = act.Now;
+            lot.ChangedById = act.By.Id;
+            lot.Version++;
+            return true;
+        }, cancellation);
+}

@@ -1,0 +1,192 @@
+using GuildStash.Data;
+using GuildStash.Data.Guild;
+using GuildStash.Data.Ledger;
+using GuildStash.Data.Stock;
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.Ledger;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Bins;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.EntityFrameworkCore;
+
+namespace GuildStash.Web.Features.HandOver;
+
+/// <summary>Leftovers as they come back.</summary>
+/// <param name="Conditions">What was noticed; an empty list says that somebody looked and found nothing, null that nobody looked yet.</param>
+/// <param name="IsAll">Nothing is left at the member's home: the rest went into the piece.</param>
+public sealed record ReturnInput(decimal? Grams, IReadOnlyList<string>? Conditions = null, bool IsAll = false);
+
+/// <param name="IsFree">Inspected on the spot and free again; otherwise it waits in quarantine.</param>
+public sealed record TakenBack(Guid Id, string LotCode, long Mg, bool IsFree, long StillAtHomeMg);
+
+/// <summary>Takes leftovers back against weight. They are free only after they passed inspection.</summary>
+public sealed class TakeBack(GuildWork work)
+{
+    public Task<Outcome<TakenBack>> RunAsync(Guid by, Guid checkoutId, ReturnInput input, CancellationToken cancellation) =>
+        work.WriteAsync(by, Role.Volunteer, act => TakeBackAsync(act, checkoutId, input), cancellation);
+
+    private static async Task<Outcome<TakenBack>> TakeBackAsync(Act act, Guid checkoutId, ReturnInput input)
+    {
+        Check check = new();
+        Mass mass = input.Grams is { } grams ? check.Take(MassLimits.LotMass(grams)) : default;
+        check.That(input.Grams is not null, "grams", "Enter the grams that the scale shows.");
+        Conditions? conditions = input.Conditions is null ? null : check.Take(ConditionRules.FromKeys(input.Conditions));
+        if (check.Failed)
+        {
+            return check.Refuse<TakenBack>();
+        }
+
+        Outcome<Checkout> found = await CheckoutFinder.LockedAsync(act, checkoutId);
+        if (!found.IsOk)
+        {
+            return Outcome<TakenBack>.Refused(found.Refusals);
+        }
+
+        Checkout checkout = found.Value;
+        Lot lot = checkout.Lot;
+        if (await CheckoutFinder.CoverAsync(act, checkout, mass.Milligrams) is { } refusal)
+        {
+            return refusal;
+        }
+
+        lot.ClosedAt = null;
+        lot.Version++;
+        bool free = conditions == Conditions.None && lot.QuarantineReason is null;
+        Bin? bin = free ? lot.Bin : check.Take(await BinFinder.QuarantineAsync(act, null, "binCode"));
+        if (check.Failed)
+        {
+            return check.Refuse<TakenBack>();
+        }
+
+        MovementDraft draft = MovementDraft.Create(Place.Member(checkout.MemberId), Place.Bin(bin!.Id, bin.IsQuarantine), mass.Milligrams, MovementReason.Returned);
+        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, checkoutId: checkout.Id));
+        LotReturn back = new()
+        {
+            CheckoutId = checkout.Id,
+            LotId = lot.Id,
+            Mg = mass.Milligrams,
+            Conditions = conditions,
+            QuarantineBinId = free ? null : bin.Id,
+            CreatedAt = act.Now,
+            ReceivedById = act.By.Id,
+            SettledAt = free ? act.Now : null,
+            SettledById = free ? act.By.Id : null,
+        };
+        act.Db.LotReturns.Add(back);
+        await act.Db.SaveChangesAsync(act.Cancellation);
+        await act.Db.Entry(checkout).ReloadAsync(act.Cancellation);
+        if (input.IsAll)
+        {
+            await CheckoutFinder.UseUpAsync(act, checkout);
+        }
+        else if (checkout.AtHomeMg == 0)
+        {
+            checkout.ClosedAt = act.Now;
+            checkout.Version++;
+        }
+
+        await act.Db.SaveChangesAsync(act.Cancellation);
+        return new TakenBack(back.Id, lot.Code, back.Mg, free, checkout.ClosedAt is null ? checkout.AtHomeMg : 0);
+    }
+}
+
+/// <summary>The member has nothing left of a checkout: it went into the piece, or stays with the member.</summary>
+public sealed class FinishCheckout(GuildWork work)
+{
+    public Task<Outcome<bool>> RunAsync(Guid by, Guid checkoutId, CancellationToken cancellation) =>
+        work.WriteAsync<bool>(by, Role.Member, async act =>
+        {
+            Outcome<Checkout> found = await CheckoutFinder.LockedAsync(act, checkoutId);
+            if (!found.IsOk)
+            {
+                return found.Refusal;
+            }
+
+            await CheckoutFinder.UseUpAsync(act, found.Value);
+            return true;
+        }, cancellation);
+}
+
+/// <summary>Gives a member more time.</summary>
+public sealed class ExtendCheckout(GuildWork work)
+{
+    public const int MostDays = 730;
+
+    public Task<Outcome<DateOnly>> RunAsync(Guid by, Guid checkoutId, DateOnly dueOn, CancellationToken cancellation) =>
+        work.WriteAsync<DateOnly>(by, Role.Member, async act =>
+        {
+            GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
+            DateOnly today = GuildClock.Today(guild, act.Now);
+            if (dueOn <= today || dueOn > today.AddDays(MostDays))
+            {
+                return Refusal.Invalid("dueOn", "{0} can't be the new date; allowed is from tomorrow to {1} days ahead.", dueOn, MostDays);
+            }
+
+            Outcome<Checkout> found = await CheckoutFinder.LockedAsync(act, checkoutId);
+            if (!found.IsOk)
+            {
+                return found.Refusal;
+            }
+
+            found.Value.DueOn = dueOn;
+            found.Value.Version++;
+            return dueOn;
+        }, cancellation);
+}
+
+internal static class CheckoutFinder
+{
+    /// <summary>An open checkout inside its lot's lock. Another member's is "not found": members don't learn of each other's.</summary>
+    public static async Task<Outcome<Checkout>> LockedAsync(Act act, Guid checkoutId)
+    {
+        var known = await act.Db.Checkouts.AsNoTracking().Where(c => c.Id == checkoutId).Select(c => new { c.LotId, c.MemberId }).SingleOrDefaultAsync(act.Cancellation);
+        if (known is null || (known.MemberId != act.By.Id && act.By.Role < Role.Volunteer))
+        {
+            return Refusal.NotFound("There is no such checkout among yours.");
+        }
+
+        await LotLock.TakeAsync(act.Db, known.LotId, act.Cancellation);
+        Checkout checkout = await act.Db.Checkouts.Include(c => c.Lot).ThenInclude(l => l.Bin).SingleAsync(c => c.Id == checkoutId, act.Cancellation);
+        return checkout.ClosedAt is null ? checkout : Refusal.Conflict("checkout-closed", "Nothing of this yarn is at the member's home any more.");
+    }
+
+    /// <summary>A return may weigh a little more than was taken: the excess within weighing error is booked, beyond it is refused.</summary>
+    public static async Task<Refusal?> CoverAsync(Act act, Checkout checkout, long mg)
+    {
+        long excess = mg - checkout.AtHomeMg;
+        if (excess <= 0)
+        {
+            return null;
+        }
+
+        GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
+        if (excess > guild.WeighingToleranceGrams * 1000L)
+        {
+            return Refusal.Conflict("more-than-taken", "The scale shows {0} g, but only {1} g of this yarn are at the member's home. Check the weight, or log the rest as a gift.", mg / 1000m, checkout.AtHomeMg / 1000m);
+        }
+
+        MovementDraft draft = MovementDraft.Create(Place.Adjustment, Place.Member(checkout.MemberId), excess, MovementReason.WeighingDifference);
+        act.Db.Movements.Add(Movement.OfLot(draft, checkout.Lot, act.By.Id, act.Now, checkoutId: checkout.Id));
+        await act.Db.SaveChangesAsync(act.Cancellation);
+        return null;
+    }
+
+    /// <summary>With a project the rest went into its pieces; without one it stays the member's.</summary>
+    public static async Task UseUpAsync(Act act, Checkout checkout)
+    {
+        if (checkout.AtHomeMg > 0)
+        {
+            MovementDraft draft = checkout.ProjectId is { } project
+                ? MovementDraft.Create(Place.Member(checkout.MemberId), Place.Project(project), checkout.AtHomeMg, MovementReason.UsedUp)
+                : MovementDraft.Create(Place.Member(checkout.MemberId), Place.PassedOn, checkout.AtHomeMg, MovementReason.Kept);
+            act.Db.Movements.Add(Movement.OfLot(draft, checkout.Lot, act.By.Id, act.Now, checkoutId: checkout.Id));
+            await act.Db.SaveChangesAsync(act.Cancellation);
+        }
+
+        checkout.ClosedAt = act.Now;
+        checkout.Version++;
+        await act.Db.SaveChangesAsync(act.Cancellation);
+    }
+}

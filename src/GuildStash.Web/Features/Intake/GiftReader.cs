@@ -1,0 +1,170 @@
+using GuildStash.Data.Intake;
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Rules;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.EntityFrameworkCore;
+
+namespace GuildStash.Web.Features.Intake;
+
+/// <summary>A bag as pages and the intake sheet show it.</summary>
+public sealed record BagView
+{
+    public required Guid Id { get; init; }
+
+    public required int Ordinal { get; init; }
+
+    public long GrossMg { get; init; }
+
+    public long TareMg { get; init; }
+
+    public long NetMg => GrossMg - TareMg;
+
+    /// <summary>What is left to sort; below zero where the lots weigh more than the bag did.</summary>
+    public long UnsortedMg { get; init; }
+
+    public Conditions Conditions { get; init; }
+
+    public QuarantineReason? QuarantineReason { get; init; }
+
+    public DateTimeOffset? InspectedAt { get; init; }
+
+    public string InspectionNote { get; init; } = "";
+
+    public bool IsClosed { get; init; }
+
+    public int Lots { get; init; }
+
+    public bool StaysShut => ConditionRules.StaysShut(Conditions);
+}
+
+/// <summary>A gift with its bags. The donor is for volunteers only, as all of intake is.</summary>
+public sealed record GiftView
+{
+    public required Guid Id { get; init; }
+
+    public required string Number { get; init; }
+
+    public IntakeKind Kind { get; init; }
+
+    public IntakeDecision Decision { get; init; }
+
+    public string DecisionReason { get; init; } = "";
+
+    public DateOnly ReceivedOn { get; init; }
+
+    /// <summary>Null: the donor wished no name.</summary>
+    public string? DonorName { get; init; }
+
+    public string Wishes { get; init; } = "";
+
+    public string Notes { get; init; } = "";
+
+    public DateTimeOffset CreatedAt { get; init; }
+
+    public IReadOnlyList<BagView> Bags { get; init; } = [];
+}
+
+public enum GiftFilter
+{
+    All = 0,
+
+    /// <summary>Has a bag that may be sorted now.</summary>
+    ToSort = 1,
+
+    /// <summary>Has a bag in quarantine.</summary>
+    InQuarantine = 2,
+}
+
+public sealed record DonorChoice(Guid Id, string Name, string Contact);
+
+/// <summary>A bag that waits for somebody at the sorting table.</summary>
+public sealed record BagToSort(Guid BagId, Guid DonationId, string Number, DateOnly ReceivedOn, long NetMg, long UnsortedMg, int Lots, QuarantineReason? QuarantineReason, Conditions Conditions);
+
+/// <summary>Reads gifts, bags and donors for volunteers.</summary>
+public sealed class GiftReader(GuildWork work)
+{
+    public Task<Outcome<PageOf<GiftView>>> ListAsync(Guid by, GiftFilter filter, string? query, PageRequest page, CancellationToken cancellation) =>
+        work.ReadAsync<PageOf<GiftView>>(by, Role.Volunteer, async act =>
+        {
+            if (page.Wrong() is { } wrong)
+            {
+                return wrong;
+            }
+
+            IQueryable<Donation> gifts = filter switch
+            {
+                GiftFilter.ToSort => act.Db.Donations.Where(d => d.Bags.Any(b => b.ClosedAt == null)),
+                GiftFilter.InQuarantine => act.Db.Donations.Where(d => d.Bags.Any(b => b.ClosedAt == null && b.QuarantineReason != null)),
+                _ => act.Db.Donations,
+            };
+            if (!string.IsNullOrWhiteSpace(query))
+            {
+                string like = "%" + query.Trim().Replace("\\", "\\\\", StringComparison.Ordinal).Replace("%", "\\%", StringComparison.Ordinal).Replace("_", "\\_", StringComparison.Ordinal) + "%";
+                gifts = gifts.Where(d => EF.Functions.ILike(d.Number, like) || EF.Functions.ILike(d.Notes, like) || EF.Functions.ILike(d.Wishes, like) || (d.Donor != null && EF.Functions.ILike(d.Donor.Name, like)));
+            }
+
+            return await Views(act, gifts.OrderByDescending(d => d.Number.Length).ThenByDescending(d => d.Number)).PageAsync(page, act.Cancellation);
+        }, cancellation);
+
+    public Task<Outcome<GiftView>> OneAsync(Guid by, Guid donationId, CancellationToken cancellation) =>
+        work.ReadAsync<GiftView>(by, Role.Volunteer, async act =>
+            await Views(act, act.Db.Donations.Where(d => d.Id == donationId)).SingleOrDefaultAsync(act.Cancellation) is { } gift
+                ? gift
+                : Refusal.NotFound("There is no such donation."), cancellation);
+
+    /// <summary>The gift that a bag belongs to.</summary>
+    public Task<Outcome<GiftView>> OfBagAsync(Guid by, Guid bagId, CancellationToken cancellation) =>
+        work.ReadAsync<GiftView>(by, Role.Volunteer, async act =>
+            await Views(act, act.Db.Donations.Where(d => d.Bags.Any(b => b.Id == bagId))).SingleOrDefaultAsync(act.Cancellation) is { } gift
+                ? gift
+                : Refusal.NotFound("There is no such bag."), cancellation);
+
+    /// <summary>Bags that are open, oldest first; those in quarantine at the end.</summary>
+    public Task<Outcome<PageOf<BagToSort>>> ToSortAsync(Guid by, PageRequest page, CancellationToken cancellation) =>
+        work.ReadAsync<PageOf<BagToSort>>(by, Role.Volunteer, async act => page.Wrong() is { } wrong
+            ? wrong
+            : await act.Db.Bags.Where(b => b.ClosedAt == null)
+                .OrderBy(b => b.QuarantineReason != null).ThenBy(b => b.Donation.ReceivedOn).ThenBy(b => b.Donation.Number).ThenBy(b => b.Ordinal)
+                .Select(b => new BagToSort(b.Id, b.DonationId, b.Donation.Number + "/" + b.Ordinal, b.Donation.ReceivedOn, b.GrossMg - b.TareMg, b.UnsortedMg,
+                    act.Db.Lots.Count(l => l.BagId == b.Id && (l.ClosedAt == null || l.OnHandMg > 0)), b.QuarantineReason, b.Conditions))
+                .PageAsync(page, act.Cancellation), cancellation);
+
+    /// <summary>Known donors whose name contains the words, at most twenty.</summary>
+    public Task<Outcome<IReadOnlyList<DonorChoice>>> DonorsAsync(Guid by, string? words, CancellationToken cancellation) =>
+        work.ReadAsync<IReadOnlyList<DonorChoice>>(by, Role.Volunteer, async act =>
+        {
+            string like = "%" + (words ?? "").Trim().Replace("\\", "\\\\", StringComparison.Ordinal).Replace("%", "\\%", StringComparison.Ordinal).Replace("_", "\\_", StringComparison.Ordinal) + "%";
+            return await act.Db.Donors.Where(d => EF.Functions.ILike(d.Name, like)).OrderBy(d => d.Name).Take(20)
+                .Select(d => new DonorChoice(d.Id, d.Name, d.Contact)).ToListAsync(act.Cancellation);
+        }, cancellation);
+
+    private static IQueryable<GiftView> Views(Act act, IQueryable<Donation> gifts) =>
+        gifts.Select(d => new GiftView
+        {
+            Id = d.Id,
+            Number = d.Number,
+            Kind = d.Kind,
+            Decision = d.Decision,
+            DecisionReason = d.DecisionReason,
+            ReceivedOn = d.ReceivedOn,
+            DonorName = d.Donor == null ? null : d.Donor.Name,
+            Wishes = d.Wishes,
+            Notes = d.Notes,
+            CreatedAt = d.CreatedAt,
+            Bags = d.Bags.OrderBy(b => b.Ordinal).Select(b => new BagView
+            {
+                Id = b.Id,
+                Ordinal = b.Ordinal,
+                GrossMg = b.GrossMg,
+                TareMg = b.TareMg,
+                UnsortedMg = b.UnsortedMg,
+                Conditions = b.Conditions,
+                QuarantineReason = b.QuarantineReason,
+                InspectedAt = b.InspectedAt,
+                InspectionNote = b.InspectionNote,
+                IsClosed = b.ClosedAt != null,
+                Lots = act.Db.Lots.Count(l => l.BagId == b.Id),
+            }).ToList(),
+        });
+}

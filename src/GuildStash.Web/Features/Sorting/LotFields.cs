@@ -1,0 +1,157 @@
+using GuildStash.Data.Stock;
+using GuildStash.Domain.Colours;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+using GuildStash.Web.Infrastructure.Work;
+
+namespace GuildStash.Web.Features.Sorting;
+
+/// <summary>Reads what was entered for a lot, checks it, and computes the lot's figures from it.</summary>
+public static class LotFields
+{
+    public const decimal LargestScaleDivisionGrams = 1000;
+    public const int MostBalls = 1000;
+
+    /// <summary>The mass without the core, or null when it is unknown; what is wrong goes into the check.</summary>
+    public static Mass? ReadMass(LotInput input, Check check)
+    {
+        if (input.MassUnknown)
+        {
+            check.That(input.Grams is null, "grams", "Either enter grams, or say that the mass is unknown, not both.");
+            return null;
+        }
+
+        if (input.Grams is not { } grams)
+        {
+            check.Add(Refusal.Invalid("grams", "Enter the grams, or say that the mass is unknown."));
+            return null;
+        }
+
+        decimal core = input.CoreTareGrams ?? 0;
+        check.That(core >= 0, "coreTareGrams", "The core can't weigh {0} g; allowed is 0 or more.", core);
+        check.That(core <= 0 || core < grams, "coreTareGrams", "The core ({0} g) can't weigh as much as the whole cone ({1} g). Check both.", core, grams);
+        return check.Failed ? null : check.Take(MassLimits.LotMass(grams - core));
+    }
+
+    /// <summary>The evidence for the length; what is wrong goes into the check.</summary>
+    public static YarnEvidence ReadEvidence(LotInput input, Check check)
+    {
+        if (input.ScaleDivisionGrams is { } division)
+        {
+            check.That(division is > 0 and <= LargestScaleDivisionGrams, "scaleDivisionGrams",
+                "A scale division of {0} g can't be used; allowed is more than 0 and at most {1} g.", division, LargestScaleDivisionGrams);
+        }
+
+        return new YarnEvidence
+        {
+            AssertedClass = input.WeightClass,
+            Wraps = input.Wraps is null ? null : ReadWraps(input.Wraps, check),
+            Band = input.Band is null ? null : ReadBand(input.Band, check),
+            Texture = input.Texture,
+            ScaleDivision = input.ScaleDivisionGrams is > 0 and <= LargestScaleDivisionGrams ? Mass.FromGrams(input.ScaleDivisionGrams.Value) : null,
+        };
+    }
+
+    /// <summary>Writes all but mass, bin and code to the lot; nothing is written when the check failed.</summary>
+    public static void Apply(Lot lot, LotInput input, Check check)
+    {
+        YarnEvidence evidence = ReadEvidence(input, check);
+        FibreContent? fibres = check.Take(FibreContent.Create(input.Fibres.Select(f => new FibreShare(f.Code?.Trim().ToUpperInvariant() ?? "", f.Percent))));
+        string? hex = ReadHex(input.ColourHex, check);
+        int count = input.Count ?? 1;
+        check.That(count is >= 1 and <= MostBalls, "count", "A lot has 1 to {0} balls; {1} were given.", MostBalls, count);
+        string care = check.Text(input.CareNotes, "careNotes", 500);
+        string dyeLot = check.Text(input.DyeLot, "dyeLot", 60);
+        string notes = check.Text(input.Notes, "notes", 2000);
+        if (check.Failed)
+        {
+            return;
+        }
+
+        lot.PutUp = input.PutUp;
+        lot.Count = count;
+        lot.Softness = input.Softness;
+        lot.MachineWashable = input.MachineWashable;
+        lot.CareNotes = care;
+        lot.ColourFamily = input.Multicolour ? ColourFamily.Multicolour : input.ColourFamily ?? FamilyOf(hex);
+        lot.ColourHex = hex;
+        lot.Multicolour = input.Multicolour || input.ColourFamily == ColourFamily.Multicolour;
+        lot.DyeLot = dyeLot;
+        lot.Notes = notes;
+        lot.FibreCodes = [.. fibres!.Shares.Select(s => s.Code)];
+        lot.FibrePercents = [.. fibres.Shares.Where(s => s.Percent is not null).Select(s => s.Percent!.Value)];
+        lot.FibreBasis = fibres.IsUnknown ? FibreBasis.Unknown : input.FibreBasis;
+        lot.CoreTareMg = input.CoreTareGrams is > 0 ? Mass.FromGrams(input.CoreTareGrams.Value).Milligrams : null;
+        Record(lot, evidence);
+        Compute(lot);
+    }
+
+    /// <summary>Computes the figures again from the evidence that the lot keeps.</summary>
+    public static void Compute(Lot lot)
+    {
+        YardageEstimate? estimate = YardageEstimator.Estimate(LotTraitsOf.Evidence(lot), WeightClassTable.Default);
+        lot.WeightClass = estimate?.WeightClass;
+        lot.MetresPer100gLow = estimate?.Low.MetresPer100Grams;
+        lot.MetresPer100gLikely = estimate?.Likely.MetresPer100Grams;
+        lot.MetresPer100gHigh = estimate?.High.MetresPer100Grams;
+        lot.EstimateBasis = estimate?.Basis ?? EstimateBasis.None;
+        lot.ModelVersion = estimate?.ModelVersion ?? YardageEstimator.ModelVersion;
+        lot.TableVersion = estimate?.TableVersion ?? WeightClassTable.Default.Version;
+    }
+
+    private static void Record(Lot lot, YarnEvidence evidence)
+    {
+        lot.ScaleDivisionMg = evidence.ScaleDivision?.Milligrams;
+        lot.AssertedClass = evidence.AssertedClass;
+        lot.WrapsCount = evidence.Wraps?.Count;
+        lot.WrapsInches = evidence.Wraps?.Inches;
+        lot.WrapsRepeats = [.. evidence.Wraps?.Repeats ?? []];
+        lot.BandMetres = evidence.Band?.Length.Metres;
+        lot.BandMg = evidence.Band?.Mass.Milligrams;
+        lot.Texture = evidence.Texture;
+    }
+
+    private static Wraps? ReadWraps(WrapsInput input, Check check)
+    {
+        if (input.Count is not { } count)
+        {
+            check.Add(Refusal.Invalid("wraps", "Enter how many wraps you counted, or leave the wraps out."));
+            return null;
+        }
+
+        return check.Take(Wraps.Create(count, input.Inches ?? 1, input.Repeats ?? []));
+    }
+
+    private static Band? ReadBand(BandInput input, Check check)
+    {
+        if (input is not { Metres: { } metres, Grams: { } grams })
+        {
+            check.Add(Refusal.Invalid("band", "A band needs metres and grams. Enter both, or leave the band out."));
+            return null;
+        }
+
+        return check.Take(Band.Create(metres, grams));
+    }
+
+    private static string? ReadHex(string? hex, Check check)
+    {
+        if (string.IsNullOrWhiteSpace(hex))
+        {
+            return null;
+        }
+
+        Outcome<Colour> colour = Colour.Parse(hex.Trim());
+        if (!colour.IsOk)
+        {
+            check.Add(colour.Refusal with { Field = "colourHex" });
+            return null;
+        }
+
+        return colour.Value.Hex;
+    }
+
+    private static ColourFamily? FamilyOf(string? hex) => hex is null ? null : ColourNames.Describe(Colour.Parse(hex).Value).Family;
+}

@@ -1,0 +1,69 @@
+using GuildStash.Domain.Colours;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+
+namespace GuildStash.Web.Features.Sorting;
+
+/// <summary>Wraps counted around a rod.</summary>
+/// <param name="Count">Wraps touching each other.</param>
+/// <param name="Inches">Length over which they were counted.</param>
+/// <param name="Repeats">Counts of further tries over the same length.</param>
+public sealed record WrapsInput(decimal? Count, decimal? Inches, IReadOnlyList<decimal>? Repeats = null);
+
+/// <summary>What the band says.</summary>
+public sealed record BandInput(decimal? Metres, decimal? Grams);
+
+public sealed record FibreInput(string? Code, decimal? Percent);
+
+/// <summary>A lot as it is entered at the table. Everything but the mass may stay unknown.</summary>
+public sealed record LotInput
+{
+    /// <summary>Net grams, core already taken off; empty only together with <see cref="MassUnknown"/>.</summary>
+    public decimal? Grams { get; init; }
+
+    public bool MassUnknown { get; init; }
+
+    /// <summary>Smallest step of the scale in grams; empty counts as exact.</summary>
+    public decimal? ScaleDivisionGrams { get; init; }
+
+    /// <summary>Grams of a cone's core, taken off the grams given.</summary>
+    public decimal? CoreTareGrams { get; init; }
+
+    public PutUp PutUp { get; init; }
+
+    public int? Count { get; init; }
+
+    public WeightClass? WeightClass { get; init; }
+
+    public WrapsInput? Wraps { get; init; }
+
+    public BandInput? Band { get; init; }
+
+    public IReadOnlyList<FibreInput> Fibres { get; init; } = [];
+
+    public FibreBasis FibreBasis { get; init; }
+
+    public Texture Texture { get; init; }
+
+    public Softness Softness { get; init; }
+
+    public Tristate MachineWashable { get; init; }
+
+    public string? CareNotes { get; init; }
+
+    public ColourFamily? ColourFamily { get; init; }
+
+    /// <summary>#rrggbb.</summary>
+    public string? ColourHex { get; init; }
+
+    public bool Multicolour { get; init; }
+
+    public string? DyeLot { get; init; }
+
+    public string? Notes { get; init; }
+
+    /// <summary>Empty: the sorting table, or the first quarantine bin for yarn that is kept apart.</summary>
+    public string? BinCode { get; init; }
+}

@@ -1,0 +1,54 @@
+using GuildStash.Data.Stock;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.Projects;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Yardage;
+
+namespace GuildStash.Web.Features.Sorting;
+
+/// <summary>A stored lot seen through the domain's eyes.</summary>
+public static class LotTraitsOf
+{
+    public static YarnEvidence Evidence(Lot lot) => new()
+    {
+        AssertedClass = lot.AssertedClass,
+        Wraps = lot.WrapsCount is { } count ? Wraps.Create(count, lot.WrapsInches ?? 1, lot.WrapsRepeats).Value : null,
+        Band = lot is { BandMetres: { } metres, BandMg: { } mg } ? Band.Create((decimal)metres, mg / 1000m).Value : null,
+        Texture = lot.Texture,
+        ScaleDivision = lot.ScaleDivisionMg is { } division ? Mass.FromMilligrams(division) : null,
+    };
+
+    public static FibreContent Fibres(Lot lot) =>
+        FibreContent.Create(lot.FibreCodes.Select((code, i) => new FibreShare(code, i < lot.FibrePercents.Count ? lot.FibrePercents[i] : null))).Value;
+
+    public static LotTraits Traits(Lot lot)
+    {
+        FibreContent fibres = Fibres(lot);
+        return new LotTraits(fibres, lot.MachineWashable, lot.Conditions, lot.Texture == Texture.Metallic || fibres.HasMetallic, lot.Softness);
+    }
+
+    /// <summary>Length of a mass of the lot, or null while class and evidence are unknown.</summary>
+    public static LengthRange? LengthOf(Lot lot, long mg) => EstimateOf(lot)?.LengthOf(Mass.FromMilligrams(mg), Division(lot));
+
+    /// <summary>The estimate with the stored figures: what was promised stays promised until the lot is computed anew.</summary>
+    public static YardageEstimate? EstimateOf(Lot lot)
+    {
+        if (lot is not { MetresPer100gLow: { } low, MetresPer100gLikely: { } likely, MetresPer100gHigh: { } high })
+        {
+            return null;
+        }
+
+        YardageEstimate? now = YardageEstimator.Estimate(Evidence(lot), Domain.WeightClasses.WeightClassTable.Default);
+        return now is null ? null : now with
+        {
+            WeightClass = lot.WeightClass,
+            Low = LinearDensity.FromMetresPer100Grams(low),
+            Likely = LinearDensity.FromMetresPer100Grams(likely),
+            High = LinearDensity.FromMetresPer100Grams(high),
+            ModelVersion = lot.ModelVersion,
+            TableVersion = lot.TableVersion,
+        };
+    }
+
+    private static Mass? Division(Lot lot) => lot.ScaleDivisionMg is { } mg ? Mass.FromMilligrams(mg) : null;
+}

@@ -1,0 +1,90 @@
+using System.Net;
+using GuildStash.Data;
+using GuildStash.Web.Components;
+using GuildStash.Web.Components.Layout;
+using GuildStash.Web.Features;
+using GuildStash.Web.Features.Api;
+using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.Printing;
+using GuildStash.Web.Features.Setup;
+using GuildStash.Web.Infrastructure.Display;
+using GuildStash.Web.Infrastructure.Localisation;
+using GuildStash.Web.Infrastructure.Security;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.AspNetCore.HttpOverrides;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection.Extensions;
+using MudBlazor.Services;
+
+namespace GuildStash.Web.Infrastructure;
+
+/// <summary>Puts the application together: services first, then the way of a request.</summary>
+public static class GuildStashApp
+{
+    /// <summary>Registers everything the pages, the API and the admin commands need.</summary>
+    public static void AddGuildStash(this WebApplicationBuilder builder, AppSettings settings)
+    {
+        IServiceCollection services = builder.Services;
+        services.AddSingleton(settings);
+        services.AddHttpContextAccessor();
+        services.AddScoped<PublicAddress>();
+        services.AddDbContextFactory<GuildDbContext>(options => options.UseGuildDatabase(settings.AppConnection));
+        services.AddScoped(provider => provider.GetRequiredService<IDbContextFactory<GuildDbContext>>().CreateDbContext());
+        services.AddScoped<GuildWork>();
+        services.AddScoped<SetUpGuild>();
+        services.TryAddSingleton(TimeProvider.System);
+        services.AddUseCases();
+        services.AddGuildSecurity();
+        services.AddTelemetry(builder.Configuration);
+        services.AddRazorComponents().AddInteractiveServerComponents(options => options.DetailedErrors = builder.Environment.IsDevelopment());
+        services.AddMudServices();
+        services.AddTexts(builder.Environment.IsDevelopment());
+        services.AddDisplay();
+        services.AddScoped<IWaitingCounts, WaitingCountsReader>();
+        services.AddHostedService<LapsedHoldsJob>();
+        services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
+        services.AddProblemDetails();
+        services.AddGuildApi();
+        services.AddRateLimiter(RateLimits.Add);
+        services.Configure<ForwardedHeadersOptions>(options => TrustProxies(options, settings.Proxies));
+    }
+
+    /// <summary>The way of a request through the application.</summary>
+    public static void UseGuildStash(this WebApplication app)
+    {
+        app.UseForwardedHeaders();
+        app.UseExceptionHandler("/error", createScopeForErrors: true);
+        app.UseSecurityHeaders();
+        app.UseGuildApiErrors();
+        app.UseStatusCodePagesWithReExecute("/not-found", createScopeForStatusCodePages: true);
+        app.UseAuthentication();
+        app.UseRequestLocalization();
+        app.UseRateLimiter();
+        app.UseAuthorization();
+        app.UseAntiforgery();
+        app.MapStaticAssets();
+        app.MapTheme();
+        app.MapHealth();
+        app.MapGuildApi();
+        app.MapPages();
+        app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
+    }
+
+    private static void TrustProxies(ForwardedHeadersOptions options, IReadOnlyList<string> proxies)
+    {
+        options.ForwardedHeaders = ForwardedHeaders.XForwardedFor | ForwardedHeaders.XForwardedProto | ForwardedHeaders.XForwardedHost;
+        options.KnownIPNetworks.Clear();
+        options.KnownProxies.Clear();
+        foreach (string proxy in proxies)
+        {
+            if (System.Net.IPNetwork.TryParse(proxy, out System.Net.IPNetwork network))
+            {
+                options.KnownIPNetworks.Add(network);
+            }
+            else
+            {
+                options.KnownProxies.Add(IPAddress.Parse(proxy));
+            }
+        }
+    }
+}

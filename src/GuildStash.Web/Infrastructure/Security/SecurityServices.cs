@@ -1,0 +1,70 @@
+using GuildStash.Data;
+using GuildStash.Data.People;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.AspNetCore.Components.Authorization;
+using Microsoft.AspNetCore.Components.Server;
+using Microsoft.AspNetCore.DataProtection;
+using Microsoft.AspNetCore.Identity;
+
+namespace GuildStash.Web.Infrastructure.Security;
+
+internal static class SecurityServices
+{
+    /// <summary>Accounts with lockout, a strict same-site cookie, and keys that live in the database so that every node and restart reads it.</summary>
+    public static IServiceCollection AddGuildSecurity(this IServiceCollection services)
+    {
+        services.AddIdentityCore<Person>(options =>
+            {
+                options.User.RequireUniqueEmail = true;
+                options.Password.RequiredLength = 10;
+                options.Password.RequireNonAlphanumeric = false;
+                options.Password.RequireUppercase = false;
+                options.Password.RequireLowercase = false;
+                options.Password.RequireDigit = false;
+                options.Password.RequiredUniqueChars = 4;
+                options.Lockout.MaxFailedAccessAttempts = 8;
+                options.Lockout.DefaultLockoutTimeSpan = TimeSpan.FromMinutes(10);
+                options.Lockout.AllowedForNewUsers = true;
+            })
+            .AddEntityFrameworkStores<GuildDbContext>()
+            .AddSignInManager()
+            .AddClaimsPrincipalFactory<PersonClaims>()
+            .AddDefaultTokenProviders();
+        services.AddAuthentication(IdentityConstants.ApplicationScheme).AddCookie(IdentityConstants.ApplicationScheme, options =>
+        {
+            options.Cookie.Name = "guildstash";
+            options.Cookie.HttpOnly = true;
+            options.Cookie.SameSite = SameSiteMode.Lax;
+            options.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest;
+            options.LoginPath = "/account/sign-in";
+            options.ReturnUrlParameter = "returnUrl";
+            options.AccessDeniedPath = "/not-allowed";
+            options.ExpireTimeSpan = TimeSpan.FromDays(14);
+            options.SlidingExpiration = true;
+            options.Events.OnValidatePrincipal = SecurityStampValidator.ValidatePrincipalAsync;
+        });
+        services.Configure<SecurityStampValidatorOptions>(options => options.ValidationInterval = TimeSpan.FromMinutes(1));
+        services.AddAuthorization(Policies.Add);
+        services.AddCascadingAuthenticationState();
+        services.AddScoped<AuthenticationStateProvider, RevalidatingPerson>();
+        services.AddScoped<SignedIn>();
+        services.AddScoped<IdempotencySlot>();
+        services.AddDataProtection().SetApplicationName("GuildStash").PersistKeysToDbContext<GuildDbContext>();
+        return services;
+    }
+}
+
+/// <summary>Looks every minute whether the account of an open page is still active and unchanged.</summary>
+internal sealed class RevalidatingPerson(ILoggerFactory loggers, IServiceScopeFactory scopes) : RevalidatingServerAuthenticationStateProvider(loggers)
+{
+    protected override TimeSpan RevalidationInterval => TimeSpan.FromMinutes(1);
+
+    protected override async Task<bool> ValidateAuthenticationStateAsync(AuthenticationState state, CancellationToken cancellation)
+    {
+        await using AsyncServiceScope scope = scopes.CreateAsyncScope();
+        UserManager<Person> users = scope.ServiceProvider.GetRequiredService<UserManager<Person>>();
+        Person? person = await users.GetUserAsync(state.User);
+        return person is { DisabledAt: null }
+            && state.User.FindFirst(users.Options.ClaimsIdentity.SecurityStampClaimType)?.Value == await users.GetSecurityStampAsync(person);
+    }
+}

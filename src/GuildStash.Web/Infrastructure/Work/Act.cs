@@ -1,0 +1,11 @@
+using GuildStash.Data;
+using GuildStash.Domain.People;
+
+namespace GuildStash.Web.Infrastructure.Work;
+
+/// <summary>The person who acts, as the database knows them at this moment.</summary>
+public sealed record Actor(Guid Id, string Name, Role Role);
+
+/// <summary>One act of one person: its database context, open transaction and moment.</summary>
+/// <param name="Now">The database's clock, which decides about holds; the same for the whole act.</param>
+public sealed record Act(GuildDbContext Db, Actor By, DateTimeOffset Now, CancellationToken Cancellation);

@@ -1,0 +1,151 @@
+using System.Text.Json;
+using GuildStash.Data;
+using GuildStash.Data.Api;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Rules;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Storage;
+using Npgsql;
+
+namespace GuildStash.Web.Infrastructure.Work;
+
+/// <summary>
+/// Runs a use case: asks the database who the person is and what they may do now, opens one context, for a write one transaction, and
+/// commits only when nothing was refused. Whoever lost the race for a row is tried again; whoever broke a constraint gets a sentence.
+/// </summary>
+public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, IdempotencySlot idempotency)
+{
+    private const int Tries = 6;
+
+    private static readonly JsonSerializerOptions Kept = new(JsonSerializerDefaults.General);
+
+    private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now);
+
+    /// <summary>Answers a question that only people of at least the given role may ask.</summary>
+    public async Task<Outcome<T>> ReadAsync<T>(Guid by, Role least, Func<Act, Task<Outcome<T>>> question, CancellationToken cancellation)
+    {
+        await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+        db.ChangeTracker.QueryTrackingBehavior = QueryTrackingBehavior.NoTracking;
+        Outcome<Act> act = await BeginAsync(db, by, least, cancellation);
+        return act.IsOk ? await question(act.Value) : Outcome<T>.Refused(act.Refusals);
+    }
+
+    /// <summary>Does something in one transaction; a refusal leaves nothing behind.</summary>
+    public async Task<Outcome<T>> WriteAsync<T>(Guid by, Role least, Func<Act, Task<Outcome<T>>> deed, CancellationToken cancellation)
+    {
+        (string Route, string Key, byte[] BodyHash)? once = idempotency.TakeOut();
+        for (int attempt = 1; ; attempt++)
+        {
+            try
+            {
+                return await TryWriteAsync(by, least, deed, once, cancellation);
+            }
+            catch (Exception exception) when (attempt < Tries && LostRace(exception))
+            {
+                await Task.Delay(Random.Shared.Next(5, 20 << attempt), cancellation);
+            }
+            catch (DbUpdateConcurrencyException)
+            {
+                return Refusal.Conflict("changed-meanwhile", "Somebody else changed this meanwhile. Reload to see the present state, then enter your change again.");
+            }
+            catch (Exception exception) when (BrokenConstraint(exception) is { } refusal)
+            {
+                return refusal;
+            }
+        }
+    }
+
+    private async Task<Outcome<T>> TryWriteAsync<T>(
+        Guid by, Role least, Func<Act, Task<Outcome<T>>> deed, (string Route, string Key, byte[] BodyHash)? once, CancellationToken cancellation)
+    {
+        await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+        await using IDbContextTransaction transaction = await db.Database.BeginTransactionAsync(cancellation);
+        Outcome<Act> act = await BeginAsync(db, by, least, cancellation);
+        if (!act.IsOk)
+        {
+            return Outcome<T>.Refused(act.Refusals);
+        }
+
+        if (once is { } key && await RepeatedAsync<T>(act.Value, key) is { } earlier)
+        {
+            return earlier;
+        }
+
+        Outcome<T> outcome = await deed(act.Value);
+        if (!outcome.IsOk)
+        {
+            return outcome;
+        }
+
+        if (once is { } keep)
+        {
+            db.IdempotentResponses.Add(new IdempotentResponse
+            {
+                PersonId = by,
+                Route = keep.Route,
+                Key = keep.Key,
+                BodyHash = keep.BodyHash,
+                Response = JsonSerializer.Serialize(outcome.Value, Kept),
+                CreatedAt = act.Value.Now,
+            });
+        }
+
+        await db.SaveChangesAsync(cancellation);
+        await transaction.CommitAsync(cancellation);
+        return outcome;
+    }
+
+    private static async Task<Outcome<T>?> RepeatedAsync<T>(Act act, (string Route, string Key, byte[] BodyHash) key)
+    {
+        IdempotentResponse? earlier = await act.Db.IdempotentResponses
+            .SingleOrDefaultAsync(r => r.PersonId == act.By.Id && r.Route == key.Route && r.Key == key.Key, act.Cancellation);
+        if (earlier is null)
+        {
+            return null;
+        }
+
+        if (earlier.CreatedAt < act.Now - IdempotentResponse.KeptFor)
+        {
+            act.Db.IdempotentResponses.Remove(earlier);
+            await act.Db.SaveChangesAsync(act.Cancellation);
+            return null;
+        }
+
+        return earlier.BodyHash.AsSpan().SequenceEqual(key.BodyHash)
+            ? JsonSerializer.Deserialize<T>(earlier.Response, Kept)!
+            : new Refusal("key-used-for-another-request", RefusalKind.Invalid, new Phrase("This Idempotency-Key was used with another body. Send a new key with a new request."), "Idempotency-Key");
+    }
+
+    private static async Task<Outcome<Act>> BeginAsync(GuildDbContext db, Guid by, Role least, CancellationToken cancellation)
+    {
+        List<ActorRow> rows = await db.Database.SqlQuery<ActorRow>(
+            $"select id, display_name, role, disabled_at, now() as now from person where id = {by}").ToListAsync(cancellation);
+        if (rows is not [{ DisabledAt: null } row])
+        {
+            return Refusal.Forbidden("This account is not active. Ask an administrator of your guild.");
+        }
+
+        Role role = Enum.Parse<Role>(row.Role);
+        return role >= least
+            ? new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now, cancellation)
+            : Refusal.Forbidden("This needs the role \"{0}\"; you are \"{1}\". Ask a coordinator of your guild.", RoleNames.Of(least), RoleNames.Of(role));
+    }
+
+    private static PostgresException? Postgres(Exception exception) => exception as PostgresException ?? exception.InnerException as PostgresException;
+
+    private static bool LostRace(Exception exception) =>
+        Postgres(exception) is { } e
+        && (e.SqlState is PostgresErrorCodes.DeadlockDetected or PostgresErrorCodes.SerializationFailure
+            || (e.SqlState == PostgresErrorCodes.UniqueViolation && e.TableName == "idempotent_response"));
+
+    private static Refusal? BrokenConstraint(Exception exception) => Postgres(exception) switch
+    {
+        { SqlState: PostgresErrorCodes.CheckViolation, ConstraintName: "lot_held_within_free" or "lot_on_hand_not_negative" or "lot_quarantined_within_on_hand" } =>
+            Refusal.Conflict("not-enough-free", "Not that much is free in the lot any more. Reload to see what is left."),
+        { SqlState: PostgresErrorCodes.CheckViolation, ConstraintName: "checkout_at_home_not_negative" } =>
+            Refusal.Conflict("more-than-taken", "That is more than the member still has at home."),
+        { SqlState: PostgresErrorCodes.UniqueViolation } e =>
+            Refusal.Conflict("exists-already", "That exists already ({0}). Choose another.", e.ConstraintName ?? "unique"),
+        _ => null,
+    };
+}

@@ -1,0 +1,34 @@
+using System.Globalization;
+using GuildStash.Domain.Rules;
+
+namespace GuildStash.Domain.Tests.Rules;
+
+public class PhraseTests
+{
+    [Fact]
+    public void Known_ArgumentsAndNestedPhrases() =>
+        Assert.Equal("Aran, from 10.5 wraps.", new Phrase("{0}, from {1} wraps.", new Phrase("Aran"), 10.5).ToString());
+
+    [Fact]
+    public void Known_TextIsTheSameInEveryCulture()
+    {
+        CultureInfo before = CultureInfo.CurrentCulture;
+        try
+        {
+            CultureInfo.CurrentCulture = CultureInfo.GetCultureInfo("de-DE");
+            Assert.Equal("1.5 of 25,000", new Phrase("{0} of {1:N0}", 1.5, 25_000).ToString());
+        }
+        finally
+        {
+            CultureInfo.CurrentCulture = before;
+        }
+    }
+
+    [Fact]
+    public void Known_EqualByWhatItSays()
+    {
+        Assert.Equal(new Phrase("{0} g", 5), new Phrase("{0} g", 5));
+        Assert.Equal(new Phrase("{0} g", 5).GetHashCode(), new Phrase("{0} g", 5).GetHashCode());
+        Assert.NotEqual(new Phrase("{0} g", 5), new Phrase("{0} g", 6));
+    }
+}

@@ -1,0 +1,104 @@
+using GuildStash.Data;
+using GuildStash.Data.People;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Rules;
+using GuildStash.TestSupport;
+using GuildStash.Web.Features.Setup;
+using GuildStash.Web.Infrastructure;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Identity;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Support;
+
+/// <summary>A guild in a database of its own with one person of each role; use cases run as in the application, without its web server.</summary>
+public sealed class GuildRoom : IAsyncDisposable
+{
+    public const string Password = "wool-and-water-9";
+
+    private readonly TestDatabase _database;
+    private readonly WebApplication _app;
+
+    private GuildRoom(TestDatabase database, WebApplication app) => (_database, _app) = (database, app);
+
+    public Guid Administrator { get; private set; }
+
+    public Guid Coordinator { get; private set; }
+
+    public Guid Volunteer { get; private set; }
+
+    public Guid Member { get; private set; }
+
+    public Guid OtherMember { get; private set; }
+
+    public string OwnerConnectionString => _database.OwnerConnectionString;
+
+    public string AppConnectionString => _database.AppConnectionString;
+
+    public static CancellationToken Cancellation => TestContext.Current.CancellationToken;
+
+    /// <summary>Opens a context with the owner's rights, to look at what a use case left behind.</summary>
+    public GuildDbContext Look() => GuildDatabase.Open(_database.OwnerConnectionString);
+
+    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres)
+    {
+        TestDatabase database = await postgres.CreateDatabaseAsync(Migrate);
+        WebApplicationBuilder builder = WebApplication.CreateBuilder();
+        builder.Logging.ClearProviders();
+        builder.AddGuildStash(new AppSettings(database.AppConnectionString, "https://room.example.org"));
+        GuildRoom room = new(database, builder.Build());
+        room.Administrator = await room.UseAsync<SetUpGuild, Guid>(async setUp =>
+            (await setUp.RunAsync(new SetUpInput("Harbour Yarn Guild", "Europe/London", "en-GB", LengthUnit.Yards, "Ada Admin", "admin@example.org", Password), Cancellation)).Value);
+        room.Coordinator = await room.AddPersonAsync("Cora Coordinator", "coordinator@example.org", Role.Coordinator);
+        room.Volunteer = await room.AddPersonAsync("Vera Volunteer", "volunteer@example.org", Role.Volunteer);
+        room.Member = await room.AddPersonAsync("Mia Member", "member@example.org", Role.Member);
+        room.OtherMember = await room.AddPersonAsync("Otto Other", "other@example.org", Role.Member);
+        return room;
+    }
+
+    private static readonly string AppRole = "unused";
+
+    private static async Task Migrate(string ownerConnectionString)
+    {
+        _ = AppRole;
+        await GuildDatabase.MigrateAsync(ownerConnectionString, TestRolesOf(ownerConnectionString), CancellationToken.None);
+    }
+
+    private static string TestRolesOf(string owner) =>
+        new Npgsql.NpgsqlConnectionStringBuilder(owner) { Username = TestRoles.App }.ConnectionString;
+
+    public async Task<Guid> AddPersonAsync(string name, string email, Role role)
+    {
+        await using AsyncServiceScope scope = _app.Services.CreateAsyncScope();
+        UserManager<Person> people = scope.ServiceProvider.GetRequiredService<UserManager<Person>>();
+        Person person = new() { Id = Guid.CreateVersion7(), DisplayName = name, UserName = email, Email = email, Role = role, CreatedAt = DateTimeOffset.UtcNow };
+        IdentityResult result = await people.CreateAsync(person, Password);
+        Assert.True(result.Succeeded, string.Join(" ", result.Errors.Select(e => e.Description)));
+        return person.Id;
+    }
+
+    /// <summary>Runs a service of the application in a scope of its own, as a request would.</summary>
+    public async Task<TResult> UseAsync<TService, TResult>(Func<TService, Task<TResult>> use)
+        where TService : notnull
+    {
+        await using AsyncServiceScope scope = _app.Services.CreateAsyncScope();
+        return await use(scope.ServiceProvider.GetRequiredService<TService>());
+    }
+
+    /// <summary>Like <see cref="UseAsync"/> for what must not be refused.</summary>
+    public async Task<TResult> DoAsync<TService, TResult>(Func<TService, Task<Outcome<TResult>>> use)
+        where TService : notnull
+    {
+        Outcome<TResult> outcome = await UseAsync(use);
+        Assert.True(outcome.IsOk, string.Join(" ", outcome.Refusals));
+        return outcome.Value;
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _app.DisposeAsync();
+        await _database.DisposeAsync();
+    }
+}
