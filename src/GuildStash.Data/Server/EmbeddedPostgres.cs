@@ -251,12 +251,12 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
 
     private static NpgsqlConnectionStringBuilder Connection(
         string socketFolder, string database, string role, ServerCredentials credentials) => new()
-    {
-        Host = socketFolder,
-        Port = ServerFolders.Port,
-        Database = database,
-        Username = role,
-        Password = credentials.PasswordOf(role),
-        ApplicationName = "GuildStash",
-    };
+        {
+            Host = socketFolder,
+            Port = ServerFolders.Port,
+            Database = database,
+            Username = role,
+            Password = credentials.PasswordOf(role),
+            ApplicationName = "GuildStash",
+        };
 }

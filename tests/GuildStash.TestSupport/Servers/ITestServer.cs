@@ -14,7 +14,7 @@ internal interface ITestServer : IAsyncDisposable
 }
 
 /// <summary>Role names as the migrations expect them.</summary>
-internal static class TestRoles
+public static class TestRoles
 {
     public const string Owner = "guildstash_owner";
     public const string App = "guildstash_app";

@@ -3,6 +3,7 @@ using GuildStash.Data.People;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.TestSupport;
+using GuildStash.TestSupport.Servers;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Infrastructure;
 using Microsoft.AspNetCore.Builder;
@@ -58,16 +59,11 @@ public sealed class GuildRoom : IAsyncDisposable
         return room;
     }
 
-    private static readonly string AppRole = "unused";
-
-    private static async Task Migrate(string ownerConnectionString)
+    private static Task Migrate(string ownerConnectionString)
     {
-        _ = AppRole;
-        await GuildDatabase.MigrateAsync(ownerConnectionString, TestRolesOf(ownerConnectionString), CancellationToken.None);
+        string app = new Npgsql.NpgsqlConnectionStringBuilder(ownerConnectionString) { Username = TestRoles.App }.ConnectionString;
+        return GuildDatabase.MigrateAsync(ownerConnectionString, app, CancellationToken.None);
     }
-
-    private static string TestRolesOf(string owner) =>
-        new Npgsql.NpgsqlConnectionStringBuilder(owner) { Username = TestRoles.App }.ConnectionString;
 
     public async Task<Guid> AddPersonAsync(string name, string email, Role role)
     {

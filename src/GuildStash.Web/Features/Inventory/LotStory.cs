@@ -21,7 +21,14 @@ public sealed class LotStory(GuildWork work)
             var rows = await act.Db.Movements.Where(m => m.LotId == lotId).OrderBy(m => m.Sequence).Take(MostLines)
                 .Select(m => new
                 {
-                    m.Sequence, m.At, m.Reason, m.FromKind, m.ToKind, m.Mg, m.Note, m.ById,
+                    m.Sequence,
+                    m.At,
+                    m.Reason,
+                    m.FromKind,
+                    m.ToKind,
+                    m.Mg,
+                    m.Note,
+                    m.ById,
                     By = act.Db.People.Where(p => p.Id == m.ById).Select(p => p.DisplayName).First(),
                     m.FromId,
                     m.ToId,

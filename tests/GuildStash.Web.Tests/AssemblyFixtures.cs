@@ -1,0 +1,3 @@
+using GuildStash.TestSupport;
+
+[assembly: Xunit.AssemblyFixture(typeof(PostgresFixture))]
