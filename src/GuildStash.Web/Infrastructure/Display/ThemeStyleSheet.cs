@@ -78,7 +78,8 @@ public static class ThemeServices
             options.MaxDisplayedSnackbars = 3;
         });
         services.AddSingleton<ThemeStyleSheet>();
-        services.AddSingleton<GuildZone>();
+        services.AddSingleton<GuildDefaults>();
+        services.AddHostedService<GuildDefaultsJob>();
         services.AddScoped<PersonDisplay>();
         return services;
     }
