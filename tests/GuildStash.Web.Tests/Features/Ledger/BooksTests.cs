@@ -43,7 +43,7 @@ public sealed class BooksTests(PostgresFixture postgres)
     }
 
     [Theory]
-    [InlineData("insert into movement (id, from_kind, from_id, to_kind, to_id, mg, reason, note, lot_id, bag_id, at, by_id) select gen_random_uuid(), 'Bin', bin_id, 'Waste', null, 100001, 'WrittenOff', '', id, bag_id, now(), created_by_id from lot", "lot_on_hand_not_negative")]
+    [InlineData("insert into movement (id, from_kind, from_id, to_kind, to_id, mg, reason, note, lot_id, bag_id, at, by_id) select gen_random_uuid(), 'Bin', bin_id, 'Waste', null, 100001, 'WrittenOff', '', id, bag_id, now(), created_by_id from lot", "lot_held_within_free")]
     [InlineData("insert into hold (id, request_id, lot_id, mg, state, expires_at, created_at) select gen_random_uuid(), r.id, l.id, 100001, 'Active', now() + interval '1 day', now() from lot l, hold_request r", "lot_held_within_free")]
     [InlineData("update lot set closed_at = now()", "lot_closed_is_empty")]
     public async Task Balance_WhenMoreThanThereIsIsTaken_IsRefusedByTheDatabase(string sql, string constraint)
