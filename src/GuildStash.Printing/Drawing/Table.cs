@@ -10,6 +10,9 @@ internal sealed class Table : IDisposable
 {
     public static readonly TextStyle Cell = new(8.5);
 
+    /// <summary>For cells that often need three lines.</summary>
+    public static readonly TextStyle SmallCell = new(7.5);
+
     private const double HeadingHeight = 8.6;
     private const double Padding = 1.2;
     private const int HeadingLines = 2;
@@ -78,12 +81,12 @@ internal sealed class Table : IDisposable
     public void Dispose() => _flow.Canvas.Close();
 
     /// <summary>Text in a cell: on one line where it fits, else on several, cut where even they are too few.</summary>
-    public Action<Box> Text(string? text, Align align = Align.Left, int mostLines = 2, bool bold = false) =>
+    public Action<Box> Text(string? text, Align align = Align.Left, int mostLines = 2, bool bold = false, TextStyle? style = null) =>
         box =>
         {
             if (!string.IsNullOrWhiteSpace(text))
             {
-                _flow.Canvas.MiddleLines(text, box, Cell with { Bold = bold }, mostLines, align);
+                _flow.Canvas.MiddleLines(text, box, (style ?? Cell) with { Bold = bold }, mostLines, align);
             }
         };
 

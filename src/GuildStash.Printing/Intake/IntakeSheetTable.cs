@@ -79,7 +79,7 @@ internal static class IntakeSheetTable
         table.Text(lot.Milligrams is { } milligrams ? flow.Texts.GramsNumber(milligrams) : flow.Texts[PrintWords.NotWeighed], Align.Right),
         table.Text(lot.Wraps),
         table.Text(lot.Band),
-        table.Text(lot.Fibres, mostLines: 3),
+        table.Text(lot.Fibres, mostLines: 3, style: Table.SmallCell),
         box => DrawClassAndLength(flow, lot, box),
         table.Text(lot.BinCode, bold: true),
     ];

@@ -85,16 +85,17 @@ public static class LotLabelDocument
     private static void DrawFoot(Canvas canvas, Box inner, double wordsWidth, LotLabel label, PrintTexts texts, double scale)
     {
         TextStyle plain = Sized(8, 6.5, scale);
+        double baseline = inner.Bottom - (0.5 * scale);
         string mass = label.Milligrams is { } milligrams ? texts.Grams(milligrams) : texts[PrintWords.NotWeighed];
         string foot = string.IsNullOrWhiteSpace(label.Fibres) ? mass : $"{mass} · {label.Fibres}";
-        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(foot, inner.X, inner.Bottom, wordsWidth, plain, smallestSize: 5));
+        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(foot, inner.X, baseline, wordsWidth, plain, smallestSize: 5));
         if (!string.IsNullOrWhiteSpace(label.BinCode))
         {
             double left = inner.X + wordsWidth;
             string bin = texts[PrintWords.BinLine, label.BinCode];
             canvas.Element(
                 PdfBlockLevelElementTag.Paragraph,
-                () => canvas.Line(bin, left, inner.Bottom, inner.Right - left, Sized(9, 7, scale, bold: true), Align.Right, 5));
+                () => canvas.Line(bin, left, baseline, inner.Right - left, Sized(9, 7, scale, bold: true), Align.Right, 5));
         }
     }
 

@@ -134,6 +134,13 @@ public sealed class IntakeSheetDocumentTests
     }
 
     [Fact]
+    public void Render_WhenCultureIsInvariant_StillGivesADocument()
+    {
+        using PdfReading reading = new(IntakeSheetDocument.Render(Samples.Sheet(), Samples.Metres with { Culture = CultureInfo.InvariantCulture }));
+        Assert.Contains("D-2026-0042", reading.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Metadata_WhenTitleIsGreek_KeepsItsLetters()
     {
         PrintTexts greek = Samples.Metres with { Localise = (key, arguments) => key == PrintWords.IntakeSheet ? "Δελτίο παραλαβής" : Samples.Metres.Localise(key, arguments) };

@@ -118,6 +118,21 @@ public sealed class BinLabelDocumentTests
         Assert.Equal(labels[299].Url, last.Decode(Cell(LabelSheetLayout.A4Of21, 299 % 21)));
     }
 
+    [Theory]
+    [InlineData(40, 25)]
+    [InlineData(40, 297)]
+    [InlineData(210, 25)]
+    [InlineData(210, 297)]
+    public void ExtremeSizes_KeepWordsInsideAndTheCodeReadable(double width, double height)
+    {
+        byte[] pdf = BinLabelDocument.RenderSingle(Samples.Bin with { IsQuarantine = true }, Samples.Metres, new LabelSize(width, height));
+        using PdfReading reading = new(pdf);
+        PageChecks.AllTextIsOnThePage(reading, 1.5);
+        PageChecks.NoTextOverlaps(reading);
+        using Rasteriser seen = Rasteriser.Render(pdf);
+        Assert.Equal(Samples.BinUrl, seen.Decode(new Box(0, 0, width, height)));
+    }
+
     [Fact]
     public void ExtremeNames_StayInsideTheLabelAndKeepTheCode()
     {

@@ -16,6 +16,25 @@ public sealed class LabelSheetLayoutTests
         Assert.Null(LabelSheetLayout.Find("a3"));
     }
 
+    /// <summary>Sizes as sold, from memory: width, height, side margin, top margin, gap; inches for Letter.</summary>
+    [Theory]
+    [InlineData("a4-63x38-3x7", 1, 63.5, 38.1, 7.25, 15.15, 2.5, 21)]
+    [InlineData("a4-99x38-2x7", 1, 99.1, 38.1, 4.65, 15.15, 2.5, 14)]
+    [InlineData("a4-99x68-2x4", 1, 99.1, 67.7, 4.65, 13.1, 2.5, 8)]
+    [InlineData("a4-70x37-3x8", 1, 70, 37, 0, 0.5, 0, 24)]
+    [InlineData("letter-2.625x1-3x10", 25.4, 2.625, 1, 0.1875, 0.5, 0.125, 30)]
+    [InlineData("letter-4x2-2x5", 25.4, 4, 2, 0.15625, 0.5, 0.1875, 10)]
+    public void KnownLayout_HasTheSizesAsSold(string key, double unit, double width, double height, double left, double top, double gap, int labels)
+    {
+        LabelSheetLayout layout = LabelSheetLayout.Find(key)!;
+        Assert.Equal(width * unit, layout.LabelWidth, Tolerance);
+        Assert.Equal(height * unit, layout.LabelHeight, Tolerance);
+        Assert.Equal(left * unit, layout.Left, Tolerance);
+        Assert.Equal(top * unit, layout.Top, Tolerance);
+        Assert.Equal(gap * unit, layout.GapX, Tolerance);
+        Assert.Equal(labels, layout.LabelsPerPage);
+    }
+
     /// <summary>Margins are the same on both sides, so margins, labels and gaps must make up the page.</summary>
     [Theory]
     [MemberData(nameof(Keys))]

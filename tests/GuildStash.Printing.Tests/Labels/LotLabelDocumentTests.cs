@@ -85,6 +85,21 @@ public sealed class LotLabelDocumentTests
         Assert.Equal(sure / 2, SolidWidth(new PrintedLength(50, 70, 100)), 0.01);
     }
 
+    [Theory]
+    [InlineData(40, 25)]
+    [InlineData(40, 297)]
+    [InlineData(210, 25)]
+    [InlineData(210, 297)]
+    public void ExtremeSizes_KeepWordsInsideAndTheCodeReadable(double width, double height)
+    {
+        byte[] pdf = LotLabelDocument.RenderSingle(Samples.Lot, Samples.Metres, new LabelSize(width, height));
+        using PdfReading reading = new(pdf);
+        PageChecks.AllTextIsOnThePage(reading, 1.5);
+        PageChecks.NoTextOverlaps(reading);
+        using Rasteriser seen = Rasteriser.Render(pdf);
+        Assert.Equal(Samples.Lot.Url, seen.Decode(new Box(0, 0, width, height)));
+    }
+
     [Fact]
     public void ExtremeTexts_StayInsideTheLabel()
     {
