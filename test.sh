@@ -31,7 +31,7 @@ finish() {
   exit 1
 }
 
-# step NAME COMMAND...: a step whose output is shown only when it fails; a failure counts as one and ends the run.
+# step NAME COMMAND...: a step whose output is shown only when it fails; a failure counts as one.
 step() {
   local name=$1 log=$results/$1.log
   shift
@@ -39,7 +39,7 @@ step() {
     tail -n 100 "$log"
     echo "FAILED: $name ($log)"
     failed=$((failed + 1))
-    finish
+    return 1
   fi
 }
 
@@ -60,17 +60,17 @@ esac
 
 if [ -n "$only" ]; then
   for name in "${projects[@]}"; do
-    step "build-$name" "$dotnet" build "tests/$name" --nologo -v quiet
+    step "build-$name" "$dotnet" build "tests/$name" --nologo -v quiet || finish
   done
 else
-  step build "$dotnet" build GuildStash.sln --nologo -v quiet
-  step format "$dotnet" format GuildStash.sln --verify-no-changes --no-restore
+  step build "$dotnet" build GuildStash.sln --nologo -v quiet || finish
+  step format "$dotnet" format GuildStash.sln --verify-no-changes --no-restore || true
 fi
 
 # Package assets such as style sheets are only complete in a published app.
 case " ${projects[*]} " in
   *Browser* | *Web*)
-    step publish ./run.sh build
+    step publish ./run.sh build || finish
     GUILDSTASH_TEST_APP=$(./run.sh build 2>/dev/null)
     export GUILDSTASH_TEST_APP
     ;;
