@@ -19,16 +19,23 @@ return await Startup.RunAsync(async stopping =>
     await GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, stopping);
     if (options.Command != AppCommand.Serve)
     {
-        await Console.Error.WriteLineAsync($"{options.Command} on {database.Description}");
-        return 0;
+        return await AdminCommands.RunAsync(options, database, stopping);
+    }
+
+    if (options.Demo)
+    {
+        await AdminCommands.SeedIfEmptyAsync(options, database, stopping);
+        await AdminCommands.PrintDemoAccountsAsync(stopping);
     }
 
     // Static files are beside the program, wherever it was started from.
     WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
     builder.WebHost.UseUrls(options.ListenUrl);
+    builder.AddLogging();
     builder.AddGuildStash(new AppSettings(database.AppConnectionString, options.PublicUrl) { Proxies = options.Proxies });
     WebApplication app = builder.Build();
     app.UseGuildStash();
+    await AdminCommands.TellWhereAsync(app, options, database, stopping);
     await app.RunAsync(stopping);
     return 0;
 });

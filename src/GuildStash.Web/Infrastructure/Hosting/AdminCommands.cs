@@ -46,6 +46,20 @@ internal static class AdminCommands
         }
     }
 
+    /// <summary>Says where the site is, and what phones still need.</summary>
+    public static Task TellWhereAsync(WebApplication app, AppOptions options, DatabaseHandle database, CancellationToken cancellation)
+    {
+        app.Lifetime.ApplicationStarted.Register(() =>
+        {
+            Console.WriteLine($"GuildStash serves on {options.LocalUrl} ({database.Description}). Ctrl-C stops it.");
+            if (options.PublicUrl is null)
+            {
+                Console.WriteLine("QR codes point to this machine only until --public-url says under which address phones reach it.");
+            }
+        });
+        return Task.CompletedTask;
+    }
+
     private static async Task<int> SeedAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)
     {
         if (!await SeedIfEmptyAsync(options, database, cancellation))
