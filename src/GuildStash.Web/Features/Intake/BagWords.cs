@@ -19,6 +19,9 @@ public static class BagWords
         _ => throw new ArgumentOutOfRangeException(nameof(reason), reason, "Unknown reason."),
     });
 
+    /// <summary>"1 lot", "14 lots".</summary>
+    public static Phrase Lots(int count) => count == 1 ? new("1 lot") : new("{0} lots", count);
+
     /// <summary>Where a bag with these conditions goes from the door.</summary>
     public static Phrase WayOf(QuarantinePolicy policy, Conditions conditions)
     {

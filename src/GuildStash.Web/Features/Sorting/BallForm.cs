@@ -1,6 +1,7 @@
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
+using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;

@@ -114,9 +114,38 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         await page.OnAsync("#inspect-1", e => e.Submit());
 
         page.WaitForElement(".said", RoomPages.Patience);
-        Assert.Contains("1 lots lie in bin", page.Find(".said").TextContent, StringComparison.Ordinal);
+        Assert.Contains("Carry 1 lot to bin", page.Find(".said").TextContent, StringComparison.Ordinal);
         page.WaitForAssertion(() => Assert.Contains("Dried for a week", page.Markup, StringComparison.Ordinal), RoomPages.Patience);
         Assert.DoesNotContain("Inspect and release", page.Markup, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Release_WhenOneLotWasKeptApartForItsFibre_ItAloneGoesToAnOpenBin()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        await using (var db = room.Look())
+        {
+            await db.Guilds.ExecuteUpdateAsync(g => g.SetProperty(x => x.QuarantinePolicy, QuarantinePolicy.AnimalAndUnknownFibre), GuildRoom.Cancellation);
+        }
+
+        LoggedGift gift = await room.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(room.Volunteer, new GiftInput { Bags = [new BagInput(500, 0, [])] }, GuildRoom.Cancellation));
+        foreach (string fibre in (string[])["WO", "WM"])
+        {
+            await room.DoAsync<AddLot, Web.Features.Inventory.LotView>(u => u.RunAsync(room.Volunteer, gift.Bags[0].Id, new LotInput { Grams = 100, Fibres = [new FibreInput(fibre, null)] }, GuildRoom.Cancellation));
+        }
+
+        Ui.UseRoom(room);
+        Person.SignIn(room.Volunteer);
+        IRenderedComponent<GiftPage> page = Ui.Render<GiftPage>(p => p.Add(g => g.DonationId, gift.Id));
+        page.WaitForAssertion(() => Assert.Equal(2, page.FindAll("button[aria-label^=Inspect]").Count), RoomPages.Patience);
+        await page.OnAsync("button[aria-label^=Inspect]", e => e.Click());
+        await page.OnAsync("form[id^=inspect-] textarea", e => e.Change("Frozen for a week, nothing seen."));
+        await page.OnAsync("form[id^=inspect-]", e => e.Submit());
+
+        page.WaitForAssertion(() => Assert.Single(page.FindAll("button[aria-label^=Inspect]")), RoomPages.Patience);
+        await using var after = room.Look();
+        Assert.Equal(1, await after.Lots.CountAsync(l => l.QuarantineReason == null && l.QuarantinedMg == 0, GuildRoom.Cancellation));
+        Assert.Contains("is released. Carry it to bin", page.Find(".said").TextContent, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -4,7 +4,7 @@ using GuildStash.Domain.Intake;
 using GuildStash.Domain.Rules;
 using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Sorting;
-using GuildStash.Web.Infrastructure.Display;
+using GuildStash.Domain.People;
 using GuildStash.Web.Tests.Components;
 using Xunit;
 

@@ -6,7 +6,7 @@ using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using GuildStash.Web.Features.Sorting;
-using GuildStash.Web.Infrastructure.Display;
+using GuildStash.Domain.People;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Sorting;

@@ -21,7 +21,7 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
     {
         Ui.UseRoom(room);
         Person.SignIn(room.Volunteer);
-        Use(Infrastructure.Display.LengthUnit.Yards);
+        Use(Domain.People.LengthUnit.Yards);
         IRenderedComponent<BenchPage> page = Ui.Render<BenchPage>(p => p.Add(b => b.BagId, bagId));
         page.WaitForElement("h1", RoomPages.Patience);
         return page;
@@ -97,7 +97,7 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
         Await(page, () => Assert.Equal("15", page.Find("#grams").GetAttribute("value")));
         await SaveAsync(page, null, "150");
         Await(page, () => Assert.Single(page.FindAll(".lots-table tbody tr")));
-        Assert.Contains("150 g of 1 kg sorted, 1 lots", page.Find(".sub").TextContent, StringComparison.Ordinal);
+        Assert.Contains("150 g of 1 kg sorted, 1 lot ", page.Find(".sub").TextContent, StringComparison.Ordinal);
     }
 
     [Fact]
