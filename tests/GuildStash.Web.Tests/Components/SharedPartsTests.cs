@@ -1,6 +1,7 @@
 using System.Globalization;
 using AngleSharp.Dom;
 using Bunit;
+using GuildStash.Domain.People;
 using GuildStash.Web.Components.Shared;
 using GuildStash.Web.Infrastructure.Display;
 using Xunit;

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Security.Claims;
+using GuildStash.Domain.People;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using Microsoft.Extensions.Localization;
@@ -120,7 +121,7 @@ public sealed class PersonDisplayTests
     private PersonDisplay For(string culture, LengthUnit unit)
     {
         PersonDisplay display = new(new StringLocalizer<Texts>(new TextLocaliserFactory()), _zone);
-        display.Use(new DisplayChoices(CultureInfo.GetCultureInfo(culture), unit, ThemeChoice.System));
+        display.Use(new DisplayChoices(CultureInfo.GetCultureInfo(culture), unit, Theme.System));
         return display;
     }
 }

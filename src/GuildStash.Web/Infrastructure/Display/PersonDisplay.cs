@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Infrastructure.Localisation;
 using Microsoft.Extensions.Localization;
@@ -25,13 +26,13 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildZo
     /// <summary>Keeps 254.999999999 yd, which is 255 yd after conversion, from being rounded down to 254.</summary>
     private const double RoundingSlack = 1e-6;
 
-    private DisplayChoices _choices = new(CultureInfo.CurrentCulture, LengthUnit.Metres, ThemeChoice.System);
+    private DisplayChoices _choices = new(CultureInfo.CurrentCulture, LengthUnit.Metres, Theme.System);
 
     public CultureInfo Culture => _choices.Culture;
 
     public LengthUnit Unit => _choices.LengthUnit;
 
-    public ThemeChoice Theme => _choices.Theme;
+    public Theme Theme => _choices.Theme;
 
     public TimeZoneInfo Zone => guild.Zone;
 
