@@ -1,6 +1,6 @@
 namespace GuildStash.Web.Infrastructure.Display;
 
-/// <summary>The guild's time zone, in which every moment is shown. Set when the guild's settings are read or changed.</summary>
+/// <summary>The guild's time zone, in which every moment is shown. <see cref="GuildZoneKeeper"/> reads it; who changes the setting sets it at once.</summary>
 public sealed class GuildZone
 {
     private volatile TimeZoneInfo _zone = TimeZoneInfo.Utc;

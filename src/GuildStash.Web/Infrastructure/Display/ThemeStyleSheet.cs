@@ -69,6 +69,7 @@ public static class ThemeServices
     {
         services.AddSingleton<ThemeStyleSheet>();
         services.AddSingleton<GuildZone>();
+        services.AddSingleton<GuildZoneKeeper>();
         services.AddScoped<PersonDisplay>();
         return services;
     }
