@@ -57,7 +57,7 @@ public static class GuildStashApp
         app.UseExceptionHandler("/error", createScopeForErrors: true);
         app.UseSecurityHeaders();
         app.UseGuildApiErrors();
-        app.UseStatusCodePagesWithReExecute("/status/{0}", createScopeForStatusCodePages: true);
+        app.UseStatusPages();
         app.UseAuthentication();
         app.UseRequestLocalization();
         app.UseRateLimiter();
