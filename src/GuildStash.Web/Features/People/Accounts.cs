@@ -17,11 +17,7 @@ internal static class Accounts
     public static async Task<Outcome<Person>> CreateAsync(UserManager<Person> people, string? name, string? email, string? password, Role role, DateTimeOffset now)
     {
         Check check = new();
-        string displayName = check.Needed(name, "name", 120);
-        string address = check.Needed(email, "email", 256);
-        check.That(address.Length == 0 || IsAddress(address), "email", "\"{0}\" is no e-mail address.", address);
-        check.That(!string.IsNullOrEmpty(password), "password", "Choose a password.");
-        check.That((password?.Length ?? 0) <= PasswordSignIn.LongestPassword, "password", "A password has at most {0} characters.", PasswordSignIn.LongestPassword);
+        (string displayName, string address) = CheckFields(name, email, password, check);
         if (check.Failed)
         {
             return check.Refuse<Person>();
@@ -41,6 +37,22 @@ internal static class Accounts
         return result.Succeeded
             ? person
             : Outcome<Person>.Refused([.. result.Errors.Where(e => e.Code != "DuplicateUserName").DefaultIfEmpty(result.Errors.First()).Select(ToRefusal)]);
+    }
+
+    /// <summary>What can be said without the sign-in library, so that it is said together with what else is wrong.</summary>
+    public static (string Name, string Address) CheckFields(string? name, string? email, string? password, Check check)
+    {
+        string displayName = check.Needed(name, "name", 120);
+        string address = check.Needed(email, "email", 256);
+        check.That(address.Length is 0 or > 256 || IsAddress(address), "email", "\"{0}\" is no e-mail address.", address);
+        CheckPassword(password, "password", check);
+        return (displayName, address);
+    }
+
+    public static void CheckPassword(string? password, string field, Check check)
+    {
+        check.That(!string.IsNullOrEmpty(password), field, "Choose a password.");
+        check.That((password?.Length ?? 0) <= PasswordSignIn.LongestPassword, field, "A password has at most {0} characters.", PasswordSignIn.LongestPassword);
     }
 
     /// <summary>The address alone: the library also reads names with addresses in angle brackets.</summary>

@@ -68,8 +68,7 @@ public sealed class ChangeOwnPassword(UserManager<Person> people, SignInManager<
     {
         Check check = new();
         check.That(!string.IsNullOrEmpty(current), "currentPassword", "This is needed. Fill it in.");
-        check.That(!string.IsNullOrEmpty(chosen), "password", "Choose a password.");
-        check.That((chosen?.Length ?? 0) <= PasswordSignIn.LongestPassword, "password", "A password has at most {0} characters.", PasswordSignIn.LongestPassword);
+        Accounts.CheckPassword(chosen, "password", check);
         check.That((current?.Length ?? 0) <= PasswordSignIn.LongestPassword, "currentPassword", "A password has at most {0} characters.", PasswordSignIn.LongestPassword);
         if (check.Failed)
         {

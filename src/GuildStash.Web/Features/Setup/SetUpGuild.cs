@@ -36,6 +36,7 @@ public sealed class SetUpGuild(GuildDbContext db, UserManager<Person> people, Gu
         GuildFields.CheckZone(zone, check);
         GuildFields.CheckCulture(culture, check);
         check.That(Enum.IsDefined(input.LengthUnit), "lengthUnit", "Choose metres or yards.");
+        Accounts.CheckFields(input.AdministratorName, input.Email, input.Password, check);
         if (check.Failed)
         {
             return check.Refuse<Guid>();
