@@ -65,21 +65,22 @@ public sealed class SettingsReader(GuildWork work)
 }
 
 /// <summary>Changes the guild's settings. What was booked or promised before keeps its days and its place.</summary>
-public sealed class SaveSettings(GuildWork work, GuildZone zone)
+public sealed class SaveSettings(GuildWork work, GuildDefaults defaults)
 {
     /// <returns>The new version.</returns>
     public async Task<Outcome<int>> RunAsync(Guid by, int version, SettingsInput input, CancellationToken cancellation)
     {
-        Outcome<int> saved = await work.WriteAsync<int>(by, Role.Coordinator, act => SaveAsync(act, version, input), cancellation);
-        if (saved.IsOk)
+        Outcome<GuildSettings> saved = await work.WriteAsync<GuildSettings>(by, Role.Coordinator, act => SaveAsync(act, version, input), cancellation);
+        if (!saved.IsOk)
         {
-            zone.Set(input.TimeZone!.Trim());
+            return Outcome<int>.Refused(saved.Refusals);
         }
 
-        return saved;
+        defaults.Set(saved.Value);
+        return saved.Value.Version;
     }
 
-    private static async Task<Outcome<int>> SaveAsync(Act act, int version, SettingsInput input)
+    private static async Task<Outcome<GuildSettings>> SaveAsync(Act act, int version, SettingsInput input)
     {
         GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
         if (guild.Version != version)
@@ -91,13 +92,13 @@ public sealed class SaveSettings(GuildWork work, GuildZone zone)
         Apply(guild, input, check);
         if (check.Failed)
         {
-            return check.Refuse<int>();
+            return check.Refuse<GuildSettings>();
         }
 
         guild.Version++;
         guild.ChangedAt = act.Now;
         guild.ChangedById = act.By.Id;
-        return guild.Version;
+        return guild;
     }
 
     private static void Apply(GuildSettings guild, SettingsInput input, Check check)

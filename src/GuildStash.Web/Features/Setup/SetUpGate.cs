@@ -1,5 +1,4 @@
 using GuildStash.Web.Components.Layout;
-using GuildStash.Web.Infrastructure.Display;
 using Microsoft.AspNetCore.Components.Endpoints;
 
 namespace GuildStash.Web.Features.Setup;
@@ -10,7 +9,7 @@ internal static class SetUpGate
 
     private static readonly Type[] OpenPages = [typeof(SetUpPage), typeof(ErrorPage), typeof(StatusPage), typeof(NotFoundPage)];
 
-    /// <summary>While there is no guild every page leads to set-up; afterwards the guild's zone is kept up to date.</summary>
+    /// <summary>While there is no guild every page leads to set-up.</summary>
     public static void UseSetUpGate(this IApplicationBuilder app) => app.Use(async (context, next) =>
     {
         Type? page = context.GetEndpoint()?.Metadata.GetMetadata<ComponentTypeMetadata>()?.Type;
@@ -21,7 +20,6 @@ internal static class SetUpGate
             return;
         }
 
-        await context.RequestServices.GetRequiredService<GuildZoneKeeper>().KeepAsync(context.RequestAborted);
         await next();
     });
 }

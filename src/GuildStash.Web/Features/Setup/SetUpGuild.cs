@@ -20,7 +20,7 @@ public sealed record SetUpInput(string? GuildName, string? TimeZone, string? Cul
 /// Makes the guild of an empty database: its settings, a first site with a sorting table and a quarantine bin, and the first
 /// administrator. It works once; the page that calls it asks for the code from the console.
 /// </summary>
-public sealed class SetUpGuild(GuildDbContext db, UserManager<Person> people, GuildZone guildZone, TimeProvider clock)
+public sealed class SetUpGuild(GuildDbContext db, UserManager<Person> people, GuildDefaults defaults, TimeProvider clock)
 {
     private const long SetUpLock = 0x4755494C44535433;
 
@@ -56,7 +56,8 @@ public sealed class SetUpGuild(GuildDbContext db, UserManager<Person> people, Gu
             return Outcome<Guid>.Refused(administrator.Refusals);
         }
 
-        db.Guilds.Add(new GuildSettings { Name = name, TimeZone = zone, Culture = culture, LengthUnit = input.LengthUnit, ChangedAt = now, ChangedById = administrator.Value.Id });
+        GuildSettings guild = new() { Name = name, TimeZone = zone, Culture = culture, LengthUnit = input.LengthUnit, ChangedAt = now, ChangedById = administrator.Value.Id };
+        db.Guilds.Add(guild);
         Site site = new() { Name = "Main room" };
         db.Sites.Add(site);
         await db.SaveChangesAsync(cancellation);
@@ -64,7 +65,7 @@ public sealed class SetUpGuild(GuildDbContext db, UserManager<Person> people, Gu
         await AddBinAsync(site, BinKind.Quarantine, "Quarantine", now.AddTicks(10), cancellation);
         await db.SaveChangesAsync(cancellation);
         await transaction.CommitAsync(cancellation);
-        guildZone.Set(zone);
+        defaults.Set(guild);
         return administrator.Value.Id;
     }
 

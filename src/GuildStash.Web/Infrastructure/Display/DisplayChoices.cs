@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Security.Claims;
 using GuildStash.Domain.People;
+using GuildStash.Web.Infrastructure.Localisation;
 
 namespace GuildStash.Web.Infrastructure.Display;
 
@@ -11,21 +12,21 @@ namespace GuildStash.Web.Infrastructure.Display;
 public sealed record DisplayChoices(CultureInfo Culture, LengthUnit LengthUnit, Theme Theme)
 {
     /// <summary>
-    /// Unit and theme from the person's claims, which carry the guild's unit for who chose none; the culture from the request.
-    /// A visitor without claims reads yards where the region measures in them, else metres.
+    /// Unit and theme from the person's claims, the culture from the request. Who chose no unit reads the guild's; before the
+    /// guild is set up, yards where the region measures in them and metres elsewhere.
     /// </summary>
-    public static DisplayChoices Of(ClaimsPrincipal person)
+    public static DisplayChoices Of(ClaimsPrincipal person, LengthUnit? guildsUnit)
     {
         CultureInfo culture = CultureInfo.CurrentCulture;
         LengthUnit unit = Enum.TryParse(person.FindFirstValue(DisplayClaims.LengthUnit), out LengthUnit chosen)
             ? chosen
-            : UsualIn(culture);
+            : guildsUnit ?? UsualIn(culture);
         _ = Enum.TryParse(person.FindFirstValue(DisplayClaims.Theme), out Theme theme);
         return new(culture, unit, theme);
     }
 
     private static LengthUnit UsualIn(CultureInfo culture) =>
-        !culture.IsNeutralCulture && culture.Name is { Length: > 0 } name && name != Localisation.PseudoLanguage.CultureName
+        !culture.IsNeutralCulture && culture.Name is { Length: > 0 } name && name != PseudoLanguage.CultureName
         && !new RegionInfo(name).IsMetric
             ? LengthUnit.Yards
             : LengthUnit.Metres;

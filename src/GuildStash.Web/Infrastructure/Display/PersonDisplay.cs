@@ -11,7 +11,7 @@ namespace GuildStash.Web.Infrastructure.Display;
 /// Writes quantities, dates and moments as the present person reads them. Scoped: one per circuit or request, filled by
 /// <c>DisplayScope</c> before anything below it renders.
 /// </summary>
-public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildZone guild)
+public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDefaults guild)
 {
     /// <summary>Metres in a yard, exact by the international yard and pound agreement of 1959.</summary>
     public const double MetresPerYard = 0.9144;

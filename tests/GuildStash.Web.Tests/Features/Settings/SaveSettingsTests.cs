@@ -60,7 +60,8 @@ public sealed class SaveSettingsTests(PostgresFixture postgres)
         SettingsView kept = await room.DoAsync<SettingsReader, SettingsView>(u => u.RunAsync(room.Coordinator, Cancellation));
         Assert.Equal(Good, kept.Fields);
         Assert.Equal((1, "Cora Coordinator"), (version, kept.ChangedBy));
-        Assert.Equal("Europe/Berlin", (await room.UseAsync<GuildZone, TimeZoneInfo>(zone => Task.FromResult(zone.Zone))).Id);
+        Assert.Equal("Europe/Berlin", (await room.UseAsync<GuildDefaults, TimeZoneInfo>(defaults => Task.FromResult(defaults.Zone))).Id);
+        Assert.Equal((LengthUnit.Metres, "de-DE"), await room.UseAsync<GuildDefaults, (LengthUnit?, string?)>(defaults => Task.FromResult((defaults.LengthUnit, defaults.Culture))));
     }
 
     [Theory]
@@ -98,26 +99,5 @@ public sealed class SaveSettingsTests(PostgresFixture postgres)
 
         Assert.Single(outcomes, outcome => outcome.IsOk);
         Assert.All(outcomes.Where(outcome => !outcome.IsOk), outcome => Assert.Equal("changed-meanwhile", outcome.Refusal.Rule));
-    }
-
-    [Fact]
-    public async Task Keep_WhenAnotherProgramChangedTheZone_FollowsAfterAMinute()
-    {
-        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
-        Microsoft.Extensions.Time.Testing.FakeTimeProvider clock = new(DateTimeOffset.UtcNow);
-        GuildZone zone = new();
-        var contexts = await room.UseAsync<IDbContextFactory<GuildStash.Data.GuildDbContext>, IDbContextFactory<GuildStash.Data.GuildDbContext>>(Task.FromResult);
-        GuildZoneKeeper keeper = new(zone, contexts, clock, Microsoft.Extensions.Logging.Abstractions.NullLogger<GuildZoneKeeper>.Instance);
-        await keeper.KeepAsync(Cancellation);
-        Assert.Equal("Europe/London", zone.Zone.Id);
-        await using var db = room.Look();
-        await db.Guilds.ExecuteUpdateAsync(set => set.SetProperty(g => g.TimeZone, "Asia/Tokyo"), Cancellation);
-
-        await keeper.KeepAsync(Cancellation);
-        Assert.Equal("Europe/London", zone.Zone.Id);
-        clock.Advance(GuildZoneKeeper.KeptFor);
-        await keeper.KeepAsync(Cancellation);
-
-        Assert.Equal("Asia/Tokyo", zone.Zone.Id);
     }
 }
