@@ -20,31 +20,30 @@ internal static class ApiBody
     /// <summary>A gift with 50 bags takes some 10 kB.</summary>
     public const int MaxBytes = 1024 * 1024;
 
+    /// <summary>From here on the connection is cut instead of answered.</summary>
+    public const int CutAtBytes = 8 * MaxBytes;
+
     public const string KeyHeader = "Idempotency-Key";
     public const int LongestKey = 200;
 
-    /// <summary>Reads at most <see cref="MaxBytes"/>.</summary>
+    /// <summary>Keeps at most <see cref="MaxBytes"/>; the rest is read and dropped, since a sender gets no answer before it has sent all.</summary>
     /// <returns>Null when there is more.</returns>
     public static async Task<byte[]?> ReadAsync(HttpRequest request)
     {
-        if (request.ContentLength > MaxBytes)
-        {
-            return null;
-        }
-
         using MemoryStream bytes = new();
         byte[] buffer = new byte[16 * 1024];
+        bool fits = true;
         int read;
         while ((read = await request.Body.ReadAsync(buffer, request.HttpContext.RequestAborted)) > 0)
         {
-            bytes.Write(buffer, 0, read);
-            if (bytes.Length > MaxBytes)
+            fits &= bytes.Length + read <= MaxBytes;
+            if (fits)
             {
-                return null;
+                bytes.Write(buffer, 0, read);
             }
         }
 
-        return bytes.ToArray();
+        return fits ? bytes.ToArray() : null;
     }
 }
 

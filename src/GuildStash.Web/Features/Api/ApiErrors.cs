@@ -20,7 +20,7 @@ internal sealed partial class ApiErrors(RequestDelegate next, ILogger<ApiErrors>
 
         if (context.Features.Get<IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } size)
         {
-            size.MaxRequestBodySize = ApiBody.MaxBytes;
+            size.MaxRequestBodySize = ApiBody.CutAtBytes;
         }
 
         try
