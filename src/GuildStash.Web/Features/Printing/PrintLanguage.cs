@@ -1,3 +1,4 @@
+using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Printing;
 using GuildStash.Web.Infrastructure.Display;
@@ -12,7 +13,7 @@ public static class PrintLanguage
     public static PrintTexts Of(HttpContext context)
     {
         IStringLocalizer<Texts> texts = context.RequestServices.GetRequiredService<IStringLocalizer<Texts>>();
-        DisplayChoices choices = DisplayChoices.Of(context.User);
+        DisplayChoices choices = DisplayChoices.Of(context.User, context.RequestServices.GetRequiredService<GuildDefaults>().LengthUnit);
         PaperLengthUnit unit = choices.LengthUnit == LengthUnit.Yards ? PaperLengthUnit.Yards : PaperLengthUnit.Metres;
         return new PrintTexts((key, arguments) => texts[key, arguments].Value, choices.Culture, unit);
     }
