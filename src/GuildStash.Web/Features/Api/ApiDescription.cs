@@ -1,5 +1,8 @@
-using System.Globalization;
+using System.Text.Json;
+using System.Text.Json.Nodes;
 using GuildStash.Domain.Intake;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.AspNetCore.Mvc;
 using Microsoft.AspNetCore.OpenApi;
 using Microsoft.OpenApi;
 
@@ -28,6 +31,9 @@ internal static class ApiDescription
     public static void Configure(OpenApiOptions options)
     {
         options.ShouldInclude = endpoint => endpoint.RelativePath?.StartsWith("api/", StringComparison.Ordinal) == true;
+        options.CreateSchemaReferenceId = type => type.Type is { IsGenericType: true } list && list.GetGenericTypeDefinition() == typeof(PageOf<>)
+            ? "PageOf" + list.GetGenericArguments()[0].Name
+            : OpenApiOptions.CreateDefaultSchemaReferenceId(type);
         options.AddDocumentTransformer((document, _, _) =>
         {
             document.Info = new OpenApiInfo { Title = "GuildStash", Version = "v1", Description = About };
@@ -62,7 +68,8 @@ internal static class ApiDescription
     {
         foreach (OpenApiParameter parameter in (operation.Parameters ?? []).OfType<OpenApiParameter>().Where(p => p.In == ParameterLocation.Query))
         {
-            if (QueryTypes.TryGetValue(parameter.Name ?? "", out JsonSchemaType type))
+            parameter.Name = JsonNamingPolicy.CamelCase.ConvertName(parameter.Name ?? "");
+            if (QueryTypes.TryGetValue(parameter.Name, out JsonSchemaType type))
             {
                 parameter.Schema = new OpenApiSchema { Type = type };
             }
@@ -86,7 +93,7 @@ internal static class ApiDescription
         if (type == typeof(Conditions))
         {
             schema.Type = JsonSchemaType.String;
-            schema.Enum = [.. ConditionRules.Keys(ConditionRules.All).Select(key => System.Text.Json.Nodes.JsonValue.Create(key)!)];
+            schema.Enum = [.. ConditionRules.Keys(ConditionRules.All).Select(key => JsonValue.Create(key))];
         }
         else if (type == typeof(Tristate))
         {
@@ -94,9 +101,20 @@ internal static class ApiDescription
             schema.Enum = null;
             schema.Description = "Null where nobody knows; \"yes\", \"no\" and \"unknown\" are also taken.";
         }
-        else if (type == typeof(decimal))
+        else if (type == typeof(byte[]))
         {
-            schema.Format = null;
+            schema.Format = "binary";
+        }
+        else if (type == typeof(ProblemDetails))
+        {
+            schema.Properties ??= new Dictionary<string, IOpenApiSchema>();
+            schema.Properties["rule"] = new OpenApiSchema { Type = JsonSchemaType.String, Description = "Stable key of the rule that refused." };
+            schema.Properties["errors"] = new OpenApiSchema
+            {
+                Type = JsonSchemaType.Object,
+                Description = "Sentences by field.",
+                AdditionalProperties = new OpenApiSchema { Type = JsonSchemaType.Array, Items = new OpenApiSchema { Type = JsonSchemaType.String } },
+            };
         }
     }
 }

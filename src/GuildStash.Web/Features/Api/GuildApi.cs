@@ -32,6 +32,7 @@ public static class GuildApi
     public static IServiceCollection AddGuildApi(this IServiceCollection services)
     {
         services.AddBearerTokens();
+        services.AddHostedService<OldAnswersJob>();
         services.AddOpenApi("v1", ApiDescription.Configure);
         return services.ConfigureHttpJsonOptions(options =>
         {

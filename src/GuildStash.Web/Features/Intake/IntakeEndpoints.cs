@@ -8,9 +8,9 @@ using GuildStash.Web.Infrastructure;
 
 namespace GuildStash.Web.Features.Intake;
 
-internal sealed record DonorBody(string? Name, string? Contact);
+internal sealed record DonorBody(string? Name = null, string? Contact = null);
 
-internal sealed record BagBody(decimal? GrossGrams, decimal? TareGrams, IReadOnlyList<Conditions>? Conditions);
+internal sealed record BagBody(decimal? GrossGrams = null, decimal? TareGrams = null, IReadOnlyList<Conditions>? Conditions = null);
 
 /// <summary>A gift: either one bag's grossGrams, tareGrams and conditions, or bags.</summary>
 internal sealed record DonationBody

@@ -139,5 +139,6 @@ internal static class ApiMetres
 
     public static double? Likely(double? metres) => metres is { } m ? Math.Round(m * Tenths) / Tenths : null;
 
-    public static double? High(double? metres) => metres is { } m ? Math.Ceiling((m * Tenths) - Slack) / Tenths : null;
+    /// <summary>Adding zero turns the negative zero that rounding up can leave into zero.</summary>
+    public static double? High(double? metres) => metres is { } m ? (Math.Ceiling((m * Tenths) - Slack) / Tenths) + 0.0 : null;
 }

@@ -1,7 +1,9 @@
 using System.Net;
 using System.Net.Http.Json;
 using System.Text.Json;
+using GuildStash.Data;
 using GuildStash.TestSupport;
+using GuildStash.Web.Features.Api;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
 using Xunit;
@@ -55,6 +57,27 @@ public sealed class RepeatedRequestTests(PostgresFixture postgres)
         await ApiRoom.ProblemAsync(refused, HttpStatusCode.UnprocessableEntity);
         using HttpResponseMessage corrected = await ApiRoom.SendAsync(room.Volunteer, Donations, """{"kind":"donation","grossGrams":500}""", "one");
         Assert.Equal(HttpStatusCode.Created, corrected.StatusCode);
+    }
+
+    [Fact]
+    public async Task Key_WhenADayHasPassed_IsForgotten()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        const string Gift = """{"kind":"donation","grossGrams":500}""";
+        foreach (string key in new[] { "old", "older", "fresh" })
+        {
+            using HttpResponseMessage first = await ApiRoom.SendAsync(room.Volunteer, Donations, Gift, key);
+            Assert.Equal(HttpStatusCode.Created, first.StatusCode);
+        }
+
+        await using var db = room.Guild.Look();
+        await db.IdempotentResponses.Where(r => r.Key != "fresh").ExecuteUpdateAsync(r => r.SetProperty(x => x.CreatedAt, DateTimeOffset.UtcNow.AddHours(-25)), Cancellation);
+        using HttpResponseMessage again = await ApiRoom.SendAsync(room.Volunteer, Donations, Gift, "old");
+        Assert.False(again.Headers.Contains("Idempotency-Replayed"));
+        Assert.Equal(4, await db.Donations.CountAsync(Cancellation));
+
+        Assert.Equal(1, await room.Guild.UseAsync<IDbContextFactory<GuildDbContext>, int>(contexts => OldAnswersJob.TidyAsync(contexts, Cancellation)));
+        Assert.Equal(["fresh", "old"], await db.IdempotentResponses.Select(r => r.Key).Order().ToListAsync(Cancellation));
     }
 
     [Theory]

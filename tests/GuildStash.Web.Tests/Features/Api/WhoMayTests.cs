@@ -186,6 +186,8 @@ public sealed class WhoMayTests(PostgresFixture postgres)
         JsonElement hold = description.GetProperty("components").GetProperty("schemas").GetProperty("HoldBody").GetProperty("properties");
         Assert.Contains("number", hold.GetProperty("grams").GetProperty("type").ToString(), StringComparison.Ordinal);
         Assert.DoesNotContain("string", hold.GetProperty("grams").GetProperty("type").ToString(), StringComparison.Ordinal);
+        string[] filters = [.. description.GetProperty("paths").GetProperty("/api/v1/lots").GetProperty("get").GetProperty("parameters").EnumerateArray().Select(p => p.GetProperty("name").GetString()!)];
+        Assert.Superset(new HashSet<string> { "weightClass", "colourFamily", "fibre", "washable", "bin", "minMetres", "status", "q", "nearHex", "within", "page", "pageSize" }, filters.ToHashSet());
         Assert.All(description.GetProperty("paths").EnumerateObject().SelectMany(p => p.Value.EnumerateObject()), operation =>
         {
             Assert.NotEqual("", operation.Value.GetProperty("summary").GetString());

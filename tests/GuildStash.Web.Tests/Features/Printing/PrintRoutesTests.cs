@@ -1,8 +1,10 @@
 using System.Net;
 using GuildStash.Domain.People;
+using GuildStash.Printing;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
 using UglyToad.PdfPig;
@@ -107,10 +109,25 @@ public sealed class PrintRoutesTests(PostgresFixture postgres)
         await LeadsAsync(volunteer, "/b/%2F%2Fexample.org", "/bins/%252F%252Fexample.org");
         await LeadsAsync(volunteer, $"/G/{gift.Number.ToLowerInvariant()}/1", $"/intake/{gift.Id}?bag=1");
         await LeadsAsync(volunteer, $"/g/{gift.Bags[0].Id}", $"/intake/{gift.Id}");
+        await CodesLeadAsync(room, volunteer, gift.Id, code, bin);
         using HttpResponseMessage none = await volunteer.GetAsync("/g/D-1999-0001", Cancellation);
         Assert.Equal(HttpStatusCode.NotFound, none.StatusCode);
         using HttpResponseMessage visitor = await room.Nobody.GetAsync($"/b/{bin}", Cancellation);
         Assert.EndsWith($"/account/sign-in?returnUrl=%2Fb%2F{bin}", visitor.Headers.Location!.ToString(), StringComparison.Ordinal);
+    }
+
+    /// <summary>What the papers put into their codes is an address of this guild that leads to the right page.</summary>
+    private static async Task CodesLeadAsync(ApiRoom room, HttpClient client, Guid gift, string lot, string bin)
+    {
+        const string Base = "HTTPS://ROOM.EXAMPLE.ORG";
+        PrintTexts texts = PrintTexts.English(PaperLengthUnit.Metres);
+        IntakeSheet sheet = await room.Guild.DoAsync<IntakeSheetData, IntakeSheet>(u => u.SheetAsync(room.Guild.Volunteer, gift, 1, texts, Cancellation));
+        BinLabel binLabel = Assert.Single(await room.Guild.DoAsync<BinLabelData, IReadOnlyList<BinLabel>>(u => u.LabelsAsync(room.Guild.Volunteer, [bin], Cancellation)));
+        LotLabel lotLabel = Assert.Single(await room.Guild.DoAsync<LotLabelData, IReadOnlyList<LotLabel>>(u => u.LabelsAsync(room.Guild.Volunteer, [lot], texts, Cancellation)));
+        Assert.All([sheet.BagUrl, binLabel.Url, lotLabel.Url], url => Assert.StartsWith(Base, url, StringComparison.Ordinal));
+        await LeadsAsync(client, sheet.BagUrl[Base.Length..], $"/intake/{gift}?bag=1");
+        await LeadsAsync(client, binLabel.Url[Base.Length..], "/bins/" + bin.Replace("-", "", StringComparison.Ordinal));
+        await LeadsAsync(client, lotLabel.Url[Base.Length..], "/inventory/" + lot.Replace("-", "", StringComparison.Ordinal));
     }
 
     private static async Task LeadsAsync(HttpClient client, string from, string to)
