@@ -37,24 +37,7 @@ public sealed class CountBin(GuildWork work)
         List<Guid> ids = await act.Db.Lots.Where(l => l.BinId == bin.Id && l.ClosedAt == null && l.MassKnown).Select(l => l.Id).ToListAsync(act.Cancellation);
         List<Lot> lots = [.. (await LotLock.TakeAsync(act.Db, ids, act.Cancellation)).Where(l => l.BinId == bin.Id && l.ClosedAt is null)];
         Check check = new();
-        List<CountedLine> lines = [];
-        for (int i = 0; i < counted.Count; i++)
-        {
-            string field = $"lots[{i}]";
-            LotCode code = check.Take(LotCode.Parse(counted[i].LotCode));
-            Lot? lot = lots.SingleOrDefault(l => l.Code == code.Value);
-            check.That(lot is not null, field, "Lot {0} is not in this bin by the books. Put it here first, then count.", counted[i].LotCode);
-            Mass mass = counted[i].Grams is { } grams and not 0 ? check.Take(MassLimits.LotMass(grams, field)) : Mass.Zero;
-            if (lot is null || check.Failed)
-            {
-                continue;
-            }
-
-            long book = BookedHere(lot);
-            check.That(mass.Milligrams >= lot.HeldMg, field, "{0} g of lot {1} are promised to members, more than was found. Cancel or shorten a hold first.", lot.HeldMg / 1000m, code.Display);
-            lines.Add(new CountedLine(lot.Code, book, mass.Milligrams));
-        }
-
+        List<CountedLine> lines = Compare(counted, lots, check);
         if (check.Failed)
         {
             return check.Refuse<CountedBin>();
@@ -73,6 +56,36 @@ public sealed class CountBin(GuildWork work)
         }
 
         return new CountedBin(bin.Code, lines);
+    }
+
+    private static List<CountedLine> Compare(IReadOnlyList<CountedLot> counted, List<Lot> lots, Check check)
+    {
+        List<CountedLine> lines = [];
+        for (int i = 0; i < counted.Count; i++)
+        {
+            string field = $"lots[{i}]";
+            Outcome<LotCode> code = LotCode.Parse(counted[i].LotCode);
+            if (!code.IsOk)
+            {
+                check.Add(code.Refusal with { Field = field });
+                continue;
+            }
+
+            Outcome<Mass> mass = counted[i].Grams is { } grams and not 0 ? MassLimits.LotMass(grams, field) : Mass.Zero;
+            Mass found = check.Take(mass);
+            Lot? lot = lots.SingleOrDefault(l => l.Code == code.Value.Value);
+            check.That(lot is not null, field, "Lot {0} is not in this bin by the books, or was never weighed. Put it here or weigh it first, then count.", code.Value.Display);
+            check.That(lines.All(line => line.LotCode != lot?.Code), field, "Lot {0} is there twice. Count it once, with all its balls.", code.Value.Display);
+            if (lot is null || !mass.IsOk)
+            {
+                continue;
+            }
+
+            check.That(found.Milligrams >= lot.HeldMg, field, "{0} g of lot {1} are promised to members, more than was found. Cancel or shorten a hold first.", lot.HeldMg / 1000m, code.Value.Display);
+            lines.Add(new CountedLine(lot.Code, BookedHere(lot), found.Milligrams));
+        }
+
+        return lines;
     }
 
     /// <summary>What of the lot lies in its bin; returns that wait for inspection lie elsewhere.</summary>
