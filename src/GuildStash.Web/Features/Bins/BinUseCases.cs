@@ -112,6 +112,7 @@ public sealed class CloseBin(GuildWork work)
     public Task<Outcome<bool>> RunAsync(Guid by, Guid binId, bool close, CancellationToken cancellation) =>
         work.WriteAsync<bool>(by, Role.Volunteer, async act =>
         {
+            // The strongest lock: it waits for whoever puts yarn in at this moment, and makes the next one wait.
             await act.Db.Database.ExecuteSqlAsync($"select 1 from bin where id = {binId} for update", act.Cancellation);
             Bin? bin = await act.Db.Bins.SingleOrDefaultAsync(b => b.Id == binId, act.Cancellation);
             if (bin is null)

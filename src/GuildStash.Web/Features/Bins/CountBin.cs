@@ -6,6 +6,7 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.HandOver;
+using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -25,6 +26,21 @@ public sealed class CountBin(GuildWork work)
     public Task<Outcome<CountedBin>> RunAsync(Guid by, string? binCode, IReadOnlyList<CountedLot> counted, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Volunteer, act => CountAsync(act, binCode, counted), cancellation);
 
+    /// <summary>What counting would book, without booking it.</summary>
+    public Task<Outcome<CountedBin>> CompareAsync(Guid by, string? binCode, IReadOnlyList<CountedLot> counted, CancellationToken cancellation) =>
+        work.ReadAsync<CountedBin>(by, Role.Volunteer, async act =>
+        {
+            Outcome<Bin> bin = await BinFinder.ByCodeAsync(act, binCode, "binCode");
+            if (!bin.IsOk)
+            {
+                return Outcome<CountedBin>.Refused(bin.Refusals);
+            }
+
+            Check check = new();
+            List<CountedLine> lines = await CompareAsync(act, counted, await Weighed(act, bin.Value).ToListAsync(act.Cancellation), check);
+            return check.Failed ? check.Refuse<CountedBin>() : new CountedBin(bin.Value.Code, lines);
+        }, cancellation);
+
     private static async Task<Outcome<CountedBin>> CountAsync(Act act, string? binCode, IReadOnlyList<CountedLot> counted)
     {
         Outcome<Bin> found = await BinFinder.ByCodeAsync(act, binCode, "binCode");
@@ -34,10 +50,10 @@ public sealed class CountBin(GuildWork work)
         }
 
         Bin bin = found.Value;
-        List<Guid> ids = await act.Db.Lots.Where(l => l.BinId == bin.Id && l.ClosedAt == null && l.MassKnown).Select(l => l.Id).ToListAsync(act.Cancellation);
+        List<Guid> ids = await Weighed(act, bin).Select(l => l.Id).ToListAsync(act.Cancellation);
         List<Lot> lots = [.. (await LotLock.TakeAsync(act.Db, ids, act.Cancellation)).Where(l => l.BinId == bin.Id && l.ClosedAt is null)];
         Check check = new();
-        List<CountedLine> lines = Compare(counted, lots, check);
+        List<CountedLine> lines = await CompareAsync(act, counted, lots, check);
         if (check.Failed)
         {
             return check.Refuse<CountedBin>();
@@ -58,8 +74,11 @@ public sealed class CountBin(GuildWork work)
         return new CountedBin(bin.Code, lines);
     }
 
-    private static List<CountedLine> Compare(IReadOnlyList<CountedLot> counted, List<Lot> lots, Check check)
+    private static IQueryable<Lot> Weighed(Act act, Bin bin) => act.Db.Lots.Where(l => l.BinId == bin.Id && l.ClosedAt == null && l.MassKnown);
+
+    private static async Task<List<CountedLine>> CompareAsync(Act act, IReadOnlyList<CountedLot> counted, List<Lot> lots, Check check)
     {
+        IReadOnlyDictionary<Guid, long> here = await LotPlace.InOwnBinMgAsync(act, lots);
         List<CountedLine> lines = [];
         for (int i = 0; i < counted.Count; i++)
         {
@@ -82,14 +101,11 @@ public sealed class CountBin(GuildWork work)
             }
 
             check.That(found.Milligrams >= lot.HeldMg, field, "{0} g of lot {1} are promised to members, more than was found. Cancel or shorten a hold first.", lot.HeldMg / 1000m, code.Value.Display);
-            lines.Add(new CountedLine(lot.Code, BookedHere(lot), found.Milligrams));
+            lines.Add(new CountedLine(lot.Code, here[lot.Id], found.Milligrams));
         }
 
         return lines;
     }
-
-    /// <summary>What of the lot lies in its bin; returns that wait for inspection lie elsewhere.</summary>
-    public static long BookedHere(Lot lot) => lot.QuarantineReason is null ? lot.OnHandMg - lot.QuarantinedMg : lot.OnHandMg;
 
     private static void Book(Act act, Bin bin, Lot lot, CountedLine line)
     {

@@ -4,6 +4,7 @@ using GuildStash.Domain.Codes;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -52,7 +53,8 @@ public sealed class MoveLots(GuildWork work)
             return check.Refuse<MovedLots>();
         }
 
-        int moved = lots.Count(lot => Move(act, lot, target!));
+        IReadOnlyDictionary<Guid, long> here = await LotPlace.InOwnBinMgAsync(act, lots);
+        int moved = lots.Count(lot => Move(act, lot, target!, here[lot.Id]));
         await act.Db.SaveChangesAsync(act.Cancellation);
         return new MovedLots(target!.Code, moved, distinct.Count - moved);
     }
@@ -69,14 +71,13 @@ public sealed class MoveLots(GuildWork work)
                 : "Lot {0} is in quarantine and lies in quarantine bins only. Release it after an inspection first.", display), "lotCodes"),
     };
 
-    private static bool Move(Act act, Lot lot, Bin target)
+    private static bool Move(Act act, Lot lot, Bin target, long mass)
     {
         if (lot.BinId == target.Id)
         {
             return false;
         }
 
-        long mass = lot.QuarantineReason is null ? lot.OnHandMg - lot.QuarantinedMg : lot.OnHandMg;
         if (mass > 0)
         {
             MovementDraft draft = MovementDraft.Create(

@@ -63,7 +63,4 @@ public static class LotWords
     /// <summary>Conditions in words, separated by commas; empty where none was noted.</summary>
     public static string ConditionsOf(this IStringLocalizer texts, Conditions conditions) =>
         string.Join(", ", ConditionRules.Each.Where(each => conditions.HasFlag(each.Condition)).Select(each => texts[each.Name].Value));
-
-    /// <summary>What of the lot lies in its bin; a return that waits for inspection lies elsewhere.</summary>
-    public static long? HereMg(this LotView lot) => lot.OnHandMg is not { } onHand ? null : lot.QuarantineReason is null ? onHand - lot.QuarantinedMg : onHand;
 }

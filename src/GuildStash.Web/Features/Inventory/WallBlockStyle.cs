@@ -14,8 +14,8 @@ internal static class WallBlockStyle
     {
         string dot = block.MetresLow is null ? " unmeasured" : "";
         return block.ColourHex is { } hex && Colour.TryParse(hex, out Colour colour)
-            ? $"block{dot}{OutlineClass(colour)}"
-            : $"block no-colour{dot}";
+            ? $"yarn{dot}{OutlineClass(colour)}"
+            : $"yarn no-colour{dot}";
     }
 
     public static string Style(WallBlock block, WallScale scale)

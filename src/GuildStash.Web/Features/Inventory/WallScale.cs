@@ -4,7 +4,7 @@ namespace GuildStash.Web.Features.Inventory;
 public sealed record WallScale(double PixelsPerMetre)
 {
     /// <summary>Least side that can still be seen and told from its neighbour, in pixels (judgement).</summary>
-    public const double LeastSide = 5;
+    public const double LeastSide = 6;
 
     /// <summary>Greatest side that fits a cell, in pixels.</summary>
     public const double GreatestSide = 52;
