@@ -46,7 +46,7 @@ public sealed record PrintTexts(
     internal string AtLeast(double metres) => WithUnit(Math.Floor(Steps(metres) + Rounding), metres);
 
     /// <summary>Metres in the reader's unit, rounded up.</summary>
-    internal string AtMost(double metres) => WithUnit(Math.Ceiling(Steps(metres) - Rounding), metres);
+    internal string AtMost(double metres) => WithUnit(Math.Max(0, Math.Ceiling(Steps(metres) - Rounding)), metres);
 
     /// <summary>Metres in the reader's unit, rounded to the nearest.</summary>
     internal string About(double metres) => WithUnit(Math.Round(Steps(metres), MidpointRounding.AwayFromZero), metres);

@@ -49,8 +49,8 @@ public static class PrintWords
     public const string ColumnPutUp = "Put-up";
     public const string ColumnBalls = "Balls";
     public const string ColumnGrams = "Grams";
-    public const string ColumnWraps = "Wraps over inches";
-    public const string ColumnBand = "Band: m / g";
+    public const string ColumnWraps = "Wraps / inches";
+    public const string ColumnBand = "Band, m/g";
     public const string ColumnFibre = "Fibre";
     public const string ColumnClassAndLength = "Class and length";
     public const string ColumnBin = "Bin";

@@ -1,10 +1,41 @@
 using GuildStash.Data;
 using GuildStash.Web.Infrastructure;
+using GuildStash.Web.Infrastructure.Hosting;
 
-string connection = Environment.GetEnvironmentVariable("GUILDSTASH_DATABASE") ?? throw new InvalidOperationException("GUILDSTASH_DATABASE is not set.");
-await GuildDatabase.MigrateAsync(connection, connection, CancellationToken.None);
-WebApplicationBuilder builder = WebApplication.CreateBuilder(args);
-builder.AddGuildStash(new AppSettings(connection, null));
-WebApplication app = builder.Build();
-app.UseGuildStash();
-app.Run();
+CommandLineOutcome outcome = CommandLine.Parse(args);
+if (outcome.Options is not { } options)
+{
+    return outcome.ExitCode;
+}
+
+return await Startup.RunAsync(async stopping =>
+{
+    if (options.Command == AppCommand.Serve)
+    {
+        Startup.CheckPort(options);
+    }
+
+    await using DatabaseHandle database = await DatabaseHandle.OpenAsync(options, logger: null, stopping);
+    await GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, stopping);
+    if (options.Command != AppCommand.Serve)
+    {
+        return await AdminCommands.RunAsync(options, database, stopping);
+    }
+
+    if (options.Demo)
+    {
+        await AdminCommands.SeedIfEmptyAsync(options, database, stopping);
+        await AdminCommands.PrintDemoAccountsAsync(stopping);
+    }
+
+    // Static files are beside the program, wherever it was started from.
+    WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
+    builder.WebHost.UseUrls(options.ListenUrl);
+    builder.AddLogging();
+    builder.AddGuildStash(new AppSettings(database.AppConnectionString, options.PublicUrl) { Proxies = options.Proxies });
+    WebApplication app = builder.Build();
+    app.UseGuildStash();
+    await AdminCommands.TellWhereAsync(app, options, database, stopping);
+    await app.RunAsync(stopping);
+    return 0;
+});

@@ -15,7 +15,7 @@ public static class LotLock
     {
         Guid[] ids = [.. lotIds.Distinct()];
         await db.Database.ExecuteSqlAsync(
-            $"with locked as (select id from lot where id = any({ids}) order by id for update) select count(*) from locked", cancellation);
+            $"with locked as (select id from lot where id = any({ids}) order by id for no key update) select count(*) from locked", cancellation);
         await LapseAsync(db, ids, cancellation);
 
         // Entities that were read before the lock would keep their old balances.

@@ -250,7 +250,9 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
     }
 
     private static NpgsqlConnectionStringBuilder Connection(
-        string socketFolder, string database, string role, ServerCredentials credentials) => new()
+        string socketFolder, string database, string role, ServerCredentials credentials)
+    {
+        return new NpgsqlConnectionStringBuilder
         {
             Host = socketFolder,
             Port = ServerFolders.Port,
@@ -259,4 +261,5 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
             Password = credentials.PasswordOf(role),
             ApplicationName = "GuildStash",
         };
+    }
 }

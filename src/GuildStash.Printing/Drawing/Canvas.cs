@@ -43,6 +43,11 @@ internal sealed class Canvas : IDisposable
         _structure.End();
     }
 
+    /// <summary>Opens an element that stays open over several calls, on this page only.</summary>
+    public void Open(PdfBlockLevelElementTag tag) => _structure.BeginElement(tag);
+
+    public void Close() => _structure.End();
+
     /// <summary>A picture with words for those who do not see it.</summary>
     public void Figure(string alternativeText, Box box, Action draw)
     {
@@ -78,12 +83,12 @@ internal sealed class Canvas : IDisposable
         DrawLine(fitted, box.X, box.MiddleY + (fitted.Style.CapHeight / 2), box.Width, align);
     }
 
-    /// <summary>Text in the vertical middle of a box: one line where it fits, else several, cut where even they are too few.</summary>
+    /// <summary>Text in the vertical middle of a box: one line where it fits, else several, then smaller, cut only where that is not enough.</summary>
     public void MiddleLines(string text, Box box, TextStyle style, int mostLines, Align align = Align.Left)
     {
-        IReadOnlyList<string> lines = TextLayout.Wrap(text, box.Width, style, mostLines);
-        double height = style.CapHeight + ((lines.Count - 1) * style.LineHeight);
-        Lines(lines, box with { Y = box.MiddleY - (height / 2), Height = height }, style, align);
+        (IReadOnlyList<string> lines, TextStyle fitted) = TextLayout.WrapToFit(text, box.Width, style, mostLines);
+        double height = fitted.CapHeight + ((lines.Count - 1) * fitted.LineHeight);
+        Lines(lines, box with { Y = box.MiddleY - (height / 2), Height = height }, fitted, align);
     }
 
     /// <summary>Lines that were already broken; y is the top of the first capital. Gives the y below the last line.</summary>
@@ -94,9 +99,10 @@ internal sealed class Canvas : IDisposable
     public double Lines(IReadOnlyList<string> lines, Box box, TextStyle style, Align align)
     {
         double baseline = box.Y + style.CapHeight;
-        foreach (string line in lines)
+        for (int index = 0; index < lines.Count; index++)
         {
-            DrawLine((line, style), box.X, baseline, box.Width, align);
+            bool isLast = index == lines.Count - 1;
+            DrawLine((lines[index], style), box.X, baseline, box.Width, align, isLast ? string.Empty : " ");
             baseline += style.LineHeight;
         }
 
@@ -158,12 +164,13 @@ internal sealed class Canvas : IDisposable
 
     private static XPen Pen(double thickness, XColor colour) => new(colour, Point(thickness));
 
-    private void DrawLine((string Text, TextStyle Style) fitted, double x, double baseline, double width, Align align)
+    /// <param name="separator">Drawn behind the line and not measured: keeps words of two lines apart for those who listen or copy.</param>
+    private void DrawLine((string Text, TextStyle Style) fitted, double x, double baseline, double width, Align align, string separator = "")
     {
         double rest = align == Align.Left ? 0 : width - TextLayout.Width(fitted.Text, fitted.Style);
         double start = x + (align == Align.Centre ? rest / 2 : rest);
         XSolidBrush brush = new(fitted.Style.Soft ? Ink.Soft : Ink.Text);
-        foreach (TextRun run in PrintableText.Runs(fitted.Text, fitted.Style.Bold))
+        foreach (TextRun run in PrintableText.Runs(fitted.Text + separator, fitted.Style.Bold))
         {
             _graphics.DrawString(run.Text, Font(run.Face, fitted.Style.Size), brush, Point(start), Point(baseline));
             start += TextLayout.Width(run.Text, fitted.Style);

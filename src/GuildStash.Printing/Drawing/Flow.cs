@@ -69,10 +69,10 @@ internal sealed class Flow
         }
 
         EnsureRoom((lines.Count + (isCut ? 1 : 0)) * style.LineHeight);
+        TextStyle soft = style with { Soft = true, Bold = false };
+        Canvas.Element(PdfBlockLevelElementTag.Paragraph, () => Canvas.Line(caption, Left, Y + style.CapHeight, LabelWidth - 2, soft));
         Canvas.Element(PdfBlockLevelElementTag.Paragraph, () =>
         {
-            TextStyle soft = style with { Soft = true, Bold = false };
-            Canvas.Line(caption, Left, Y + style.CapHeight, LabelWidth - 2, soft);
             Y = Canvas.Lines(lines, Left + LabelWidth, Y, style);
             if (isCut)
             {
@@ -85,11 +85,10 @@ internal sealed class Flow
     /// <summary>A small caption above its value, in a grid of facts.</summary>
     public void Fact(string caption, string value, Box box, bool bold = false)
     {
-        Canvas.Element(PdfBlockLevelElementTag.Paragraph, () =>
-        {
-            Canvas.Line(caption, box.X, box.Y + Small.CapHeight, box.Width, Small);
-            Canvas.Line(value, box.X, box.Y + 7, box.Width, new TextStyle(10.5, bold), smallestSize: 7);
-        });
+        Canvas.Element(PdfBlockLevelElementTag.Paragraph, () => Canvas.Line(caption, box.X, box.Y + Small.CapHeight, box.Width, Small));
+        Canvas.Element(
+            PdfBlockLevelElementTag.Paragraph,
+            () => Canvas.Line(value, box.X, box.Y + 7, box.Width, new TextStyle(10.5, bold), smallestSize: 7));
     }
 
     /// <summary>A line to sign on, with its caption below.</summary>

@@ -23,7 +23,7 @@ internal sealed class Paper : IDisposable
         UAManager accessibility = UAManager.ForDocument(_document);
         accessibility.SetDocumentLanguage(texts.Culture.Name);
         _structure = accessibility.StructureBuilder;
-        _document.Info.Title = PrintableText.Clean(title);
+        _document.Info.Title = PrintableText.Clean(title).Replace('\u00A0', ' ');
         _document.Info.Creator = "GuildStash";
         _document.ViewerPreferences.DisplayDocTitle = true;
         _document.ViewerPreferences.Elements.SetName("/PrintScaling", "/None");

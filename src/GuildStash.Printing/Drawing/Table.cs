@@ -5,10 +5,13 @@ namespace GuildStash.Printing.Drawing;
 /// <summary>A column: its heading in the reader's language and its width in mm.</summary>
 internal sealed record Column(string Heading, double Width, Align Align = Align.Left);
 
-/// <summary>A table that runs over pages and repeats its headings on each.</summary>
-internal sealed class Table
+/// <summary>A table that runs over pages and repeats its headings on each; disposing ends it.</summary>
+internal sealed class Table : IDisposable
 {
     public static readonly TextStyle Cell = new(8.5);
+
+    /// <summary>For cells that often need three lines.</summary>
+    public static readonly TextStyle SmallCell = new(7.5);
 
     private const double HeadingHeight = 8.6;
     private const double Padding = 1.2;
@@ -70,23 +73,27 @@ internal sealed class Table
 
     public void NewPage()
     {
+        _flow.Canvas.Close();
         _flow.NewPage();
         DrawHeadings();
     }
 
+    public void Dispose() => _flow.Canvas.Close();
+
     /// <summary>Text in a cell: on one line where it fits, else on several, cut where even they are too few.</summary>
-    public Action<Box> Text(string? text, Align align = Align.Left, int mostLines = 2, bool bold = false) =>
+    public Action<Box> Text(string? text, Align align = Align.Left, int mostLines = 2, bool bold = false, TextStyle? style = null) =>
         box =>
         {
             if (!string.IsNullOrWhiteSpace(text))
             {
-                _flow.Canvas.MiddleLines(text, box, Cell with { Bold = bold }, mostLines, align);
+                _flow.Canvas.MiddleLines(text, box, (style ?? Cell) with { Bold = bold }, mostLines, align);
             }
         };
 
     private void DrawHeadings()
     {
         Canvas canvas = _flow.Canvas;
+        canvas.Open(PdfBlockLevelElementTag.Table);
         canvas.Element(PdfBlockLevelElementTag.TableRow, () =>
         {
             foreach ((Column column, Box box) in _columns.Zip(Boxes(HeadingHeight)))

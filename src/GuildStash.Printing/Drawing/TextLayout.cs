@@ -51,6 +51,25 @@ internal static class TextLayout
         return lines[..maxLines];
     }
 
+    /// <summary>As <see cref="Wrap"/>, but first tries down to four fifths of the size before anything is cut.</summary>
+    public static (IReadOnlyList<string> Lines, TextStyle Style) WrapToFit(string text, double width, TextStyle style, int maxLines)
+    {
+        for (double size = style.Size; size >= style.Size * 0.8; size -= SizeStep)
+        {
+            TextStyle smaller = style with { Size = size };
+            IReadOnlyList<string> lines = Wrap(text, width, smaller, maxLines + 1);
+            if (lines.Count <= maxLines && !BreaksWord(text, width, smaller))
+            {
+                return (lines, smaller);
+            }
+        }
+
+        return (Wrap(text, width, style, maxLines), style);
+    }
+
+    private static bool BreaksWord(string text, double width, TextStyle style) =>
+        PrintableText.Clean(text).Split(' ', '\n').Any(word => Width(word, style) > width + Tolerance);
+
     private static void WrapParagraph(string paragraph, double width, TextStyle style, int maxLines, List<string> lines)
     {
         StringBuilder line = new();

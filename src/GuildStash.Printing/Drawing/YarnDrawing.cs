@@ -32,7 +32,7 @@ internal static class YarnDrawing
     public static void ClassStrand(Canvas canvas, PrintedWeightClass weightClass, Box box)
     {
         double thickness = Math.Clamp(StrandScale * MillimetresPerInch / weightClass.TypicalWraps, ThinnestStrand, box.Height * 0.75);
-        double sway = Math.Max(0.2, Math.Min(1.3, (box.Height - thickness) / 2));
+        double sway = Math.Clamp((box.Height - thickness) / 3, 0.25, 1.05 - Math.Min(0.7, thickness * 0.3));
         double left = box.X + (thickness / 2);
         double right = box.Right - (thickness / 2);
         double width = right - left;

@@ -9,6 +9,9 @@ namespace GuildStash.Printing.Fonts;
 /// </summary>
 internal sealed class FontFace
 {
+    /// <summary>Format 4 of the character map, which covers the Basic Multilingual Plane.</summary>
+    private const int SegmentMapping = 4;
+
     private readonly Dictionary<int, ushort> _glyphs = [];
     private readonly ushort[] _advances;
     private readonly double _unitsPerEm;
@@ -54,16 +57,11 @@ internal sealed class FontFace
         for (int index = 0; index < subtables; index++)
         {
             int record = map + 4 + (index * 8);
-            bool isUnicode = UInt16(record) == 0 || (UInt16(record) == 3 && UInt16(record + 2) is 1 or 10);
+            bool isUnicode = UInt16(record) == 0 || (UInt16(record) == 3 && UInt16(record + 2) == 1);
             int subtable = map + (int)UInt32(record + 4);
-            switch (UInt16(subtable))
+            if (isUnicode && UInt16(subtable) == SegmentMapping)
             {
-                case 4 when isUnicode:
-                    ReadSegments(subtable);
-                    break;
-                case 12 when isUnicode:
-                    ReadGroups(subtable);
-                    break;
+                ReadSegments(subtable);
             }
         }
     }
@@ -83,21 +81,6 @@ internal sealed class FontFace
             {
                 int glyph = offset == 0 ? code : UInt16(offsets + at + offset + ((code - start) * 2));
                 Add(code, glyph == 0 ? 0 : (ushort)(glyph + UInt16(deltas + at)));
-            }
-        }
-    }
-
-    private void ReadGroups(int subtable)
-    {
-        uint count = UInt32(subtable + 12);
-        for (int index = 0; index < count; index++)
-        {
-            int group = subtable + 16 + (index * 12);
-            int start = (int)UInt32(group);
-            int first = (int)UInt32(group + 8);
-            for (int code = start; code <= (int)UInt32(group + 4); code++)
-            {
-                Add(code, first + code - start);
             }
         }
     }

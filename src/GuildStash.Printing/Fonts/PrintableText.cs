@@ -8,10 +8,11 @@ internal readonly record struct TextRun(FontFace Face, string Text);
 
 /// <summary>
 /// Makes any text printable. The rule, character by character: Noto Sans where it has the glyph, else DejaVu Sans, else a
-/// question mark, so that nothing is lost unseen and no empty box is printed. Composed form first (NFC); control and
-/// formatting characters (also those that turn the reading direction) vanish, every kind of blank becomes a space,
-/// line ends stay. Letters are set one after the other from left to right: scripts that need joining or run from right to left
-/// are not shaped.
+/// question mark, so that nothing is lost unseen and no empty box is printed. Characters beyond the Basic Multilingual Plane
+/// become question marks too: PDFsharp draws them, but hands wrong letters to whoever copies or listens. Composed form comes
+/// first (NFC); control and formatting characters (also those that turn the reading direction) vanish, every kind of blank
+/// becomes a space, line ends stay. Letters are set one after the other from left to right: scripts that need joining or run
+/// from right to left are not shaped.
 /// </summary>
 internal static class PrintableText
 {

@@ -52,8 +52,8 @@ internal static class IntakeSheetHead
 
     private static void DrawFacts(Flow flow, IntakeSheet sheet)
     {
-        const double Column = 50;
         const double Row = 10.5;
+        double[] columns = [46, 42, 70];
         PrintTexts texts = flow.Texts;
         string kind = texts[sheet.Kind == IntakeKind.Swap ? PrintWords.Swap : PrintWords.Donation];
         string donor = string.IsNullOrWhiteSpace(sheet.DonorName) ? texts[PrintWords.NoDonorName] : sheet.DonorName;
@@ -68,7 +68,8 @@ internal static class IntakeSheetHead
         ];
         for (int index = 0; index < facts.Length; index++)
         {
-            Box box = new(Flow.Left + (index % 3 * Column), flow.Y + (index / 3 * Row), Column - 3, Row);
+            int column = index % columns.Length;
+            Box box = new(Flow.Left + columns[..column].Sum(), flow.Y + (index / columns.Length * Row), columns[column] - 3, Row);
             flow.Fact(facts[index].Caption, facts[index].Value, box, facts[index].Bold);
         }
 
@@ -118,15 +119,14 @@ internal static class IntakeSheetHead
             flow.Canvas.Fill(box with { Width = Bar }, Ink.Caution);
             string? words = head;
             head = null;
-            flow.Canvas.Element(PdfBlockLevelElementTag.Paragraph, () =>
+            if (words is not null)
             {
-                if (words is not null)
-                {
-                    flow.Canvas.Line(words, box.X + Bar + 2, box.Y + (Inset / 2) + Body.CapHeight, HeadWidth - Bar - 4, Body with { Bold = true });
-                }
+                flow.Canvas.Element(
+                    PdfBlockLevelElementTag.Heading2,
+                    () => flow.Canvas.Line(words, box.X + Bar + 2, box.Y + (Inset / 2) + Body.CapHeight, HeadWidth - Bar - 4, Body with { Bold = true }));
+            }
 
-                flow.Canvas.Lines(lines, box.X + HeadWidth, box.Y + (Inset / 2), Body);
-            });
+            flow.Canvas.Element(PdfBlockLevelElementTag.Paragraph, () => flow.Canvas.Lines(lines, box.X + HeadWidth, box.Y + (Inset / 2), Body));
             flow.Y += height;
         }
 

@@ -18,28 +18,31 @@ internal static class IntakeSheetTable
         PrintTexts texts = flow.Texts;
         flow.EnsureRoom(45);
         DrawHeading(flow, sheet);
-        Table table = new(flow, Columns(texts));
-        foreach (IntakeSheetLot lot in sheet.Lots)
+        using (Table table = new(flow, Columns(texts)))
         {
-            table.Row(SortedRowHeight, Cells(flow, table, lot));
+            foreach (IntakeSheetLot lot in sheet.Lots)
+            {
+                table.Row(SortedRowHeight, Cells(flow, table, lot));
+            }
+
+            DrawBlankRows(table, sheet.BlankLines);
         }
 
-        DrawBlankRows(table, sheet.BlankLines);
         DrawSignatures(flow);
     }
 
     private static IReadOnlyList<Column> Columns(PrintTexts texts) =>
     [
-        new(texts[PrintWords.ColumnLot], 19),
+        new(texts[PrintWords.ColumnLot], 18),
         new(texts[PrintWords.ColumnColour], 30),
-        new(texts[PrintWords.ColumnPutUp], 14),
+        new(texts[PrintWords.ColumnPutUp], 13),
         new(texts[PrintWords.ColumnBalls], 10, Align.Right),
-        new(texts[PrintWords.ColumnGrams], 13, Align.Right),
-        new(texts[PrintWords.ColumnWraps], 15),
+        new(texts[PrintWords.ColumnGrams], 16, Align.Right),
+        new(texts[PrintWords.ColumnWraps], 14),
         new(texts[PrintWords.ColumnBand], 16),
-        new(texts[PrintWords.ColumnFibre], 22),
+        new(texts[PrintWords.ColumnFibre], 23),
         new(texts[PrintWords.ColumnClassAndLength], 29),
-        new(texts[PrintWords.ColumnBin], 14),
+        new(texts[PrintWords.ColumnBin], 13),
     ];
 
     private static void DrawHeading(Flow flow, IntakeSheet sheet)
@@ -56,7 +59,7 @@ internal static class IntakeSheetTable
                 () => flow.Canvas.Line(sorted, Flow.Left + 82, baseline, Flow.Width - 82, new TextStyle(9, Soft: true), Align.Right));
         }
 
-        flow.Y = baseline;
+        flow.Y = baseline + 1.5;
     }
 
     private static string SortedSoFar(PrintTexts texts, IntakeSheet sheet)
@@ -76,7 +79,7 @@ internal static class IntakeSheetTable
         table.Text(lot.Milligrams is { } milligrams ? flow.Texts.GramsNumber(milligrams) : flow.Texts[PrintWords.NotWeighed], Align.Right),
         table.Text(lot.Wraps),
         table.Text(lot.Band),
-        table.Text(lot.Fibres, mostLines: 3),
+        table.Text(lot.Fibres, mostLines: 3, style: Table.SmallCell),
         box => DrawClassAndLength(flow, lot, box),
         table.Text(lot.BinCode, bold: true),
     ];

@@ -9,7 +9,11 @@ public static class BinLabelDocument
     /// <summary>A module of a millimetre is read at arm's length; larger labels get larger ones.</summary>
     private const double UsualModule = 1.0;
 
-    private const double LargestQrShare = 0.42;
+    private const double LargestQrShare = 0.48;
+
+    /// <summary>At most this share of the width is given to the symbol with its quiet zone, the rest to words.</summary>
+    private const double CodeShare = 0.57;
+
     private const double HatchInset = 0.9;
     private const double HatchWidth = 1.5;
     private const double HatchStep = 1.8;
@@ -44,7 +48,8 @@ public static class BinLabelDocument
 
         double textLeft = left + side + quiet;
         double textRight = Math.Min(room.Safe.Right, inner.Right - (label.IsQuarantine ? 0.8 : 0));
-        DrawWords(canvas, new Box(textLeft, top, textRight - textLeft, side), label, texts);
+        double textBottom = Math.Min(room.Safe.Bottom, inner.Bottom - 1);
+        DrawWords(canvas, new Box(textLeft, top, textRight - textLeft, textBottom - top), side, label, texts);
     }
 
     /// <summary>
@@ -54,17 +59,19 @@ public static class BinLabelDocument
     {
         double largest = Math.Min(inner.Height / code.ModulesWithQuietZone, safe.Height / code.Modules);
         double wanted = Math.Max(UsualModule, LargestQrShare * inner.Width / code.ModulesWithQuietZone);
-        double leavesRoomForCode = inner.Width * 0.56 / code.ModulesWithQuietZone;
-        return Math.Min(Math.Min(largest, wanted), leavesRoomForCode);
+        double leavesRoomForWords = inner.Width * CodeShare / code.ModulesWithQuietZone;
+        return Math.Min(Math.Min(largest, wanted), leavesRoomForWords);
     }
 
-    private static void DrawWords(Canvas canvas, Box room, BinLabel label, PrintTexts texts)
+    private static void DrawWords(Canvas canvas, Box room, double symbolHeight, BinLabel label, PrintTexts texts)
     {
-        double scale = Math.Clamp(room.Height / 26, 0.75, 1.6);
+        double scale = Math.Clamp(symbolHeight / 26, 0.75, 1.6);
         TextStyle code = TextLayout.Fit(label.Code, room.Width, new TextStyle(30 * scale, Bold: true), 8).Style;
-        double y = room.Y;
-        canvas.Element(PdfBlockLevelElementTag.Heading1, () => canvas.Line(label.Code, room.X, room.Y + code.CapHeight, room.Width, code, smallestSize: 8));
-        y += code.CapHeight + (3.2 * scale);
+        bool isBare = !label.IsQuarantine && string.IsNullOrWhiteSpace(label.Name + label.Place + label.Site);
+        double y = isBare ? room.Y + ((symbolHeight - code.CapHeight) / 2) : room.Y;
+        y += code.CapHeight;
+        canvas.Element(PdfBlockLevelElementTag.Heading1, () => canvas.Line(label.Code, room.X, y, room.Width, code, smallestSize: 8));
+        y += 3.2 * scale;
 
         if (label.IsQuarantine)
         {

@@ -24,7 +24,7 @@ public static class LotLabelDocument
 
     private static void Draw(Canvas canvas, LabelRoom room, LotLabel label, PrintTexts texts)
     {
-        double scale = Math.Clamp(Math.Min(room.Label.Width / Drawn.Width, room.Label.Height / Drawn.Height), 0.7, 1.5);
+        double scale = Math.Clamp(Math.Min(room.Label.Width / Drawn.Width, room.Label.Height / Drawn.Height), 0.66, 1.5);
         Box inner = room.Safe.Deflate(0.6, 0.6);
         QrSymbol code = QrSymbol.Of(label.Url);
         double module = Math.Min(UsualModule * Math.Max(1, scale), (inner.Height - (6 * scale)) / code.Modules);
@@ -40,41 +40,41 @@ public static class LotLabelDocument
 
     private static double DrawYarn(Canvas canvas, Box words, LotLabel label, double scale)
     {
-        TextStyle code = TextLayout.Fit(label.Code, words.Width, new TextStyle(16 * scale, Bold: true), 7).Style;
+        TextStyle code = TextLayout.Fit(label.Code, words.Width, Sized(16, 11, scale, bold: true), 7).Style;
         canvas.Element(PdfBlockLevelElementTag.Heading1, () => canvas.Line(label.Code, words.X, words.Y + code.CapHeight, words.Width, code));
 
-        double row = 4.2 * scale;
+        double row = 4.4 * scale;
         double picture = 9 * scale;
         double textLeft = words.X + picture + (1.6 * scale);
-        TextStyle plain = new(9 * scale);
-        double y = words.Y + code.CapHeight + (1.9 * scale);
+        TextStyle plain = Sized(9, 7, scale);
+        double y = words.Y + code.CapHeight + (2.4 * scale);
         YarnDrawing.Swatch(canvas, label.Colour, new Box(words.X, y, picture, row * 0.86));
         Box text = new(textLeft, y, words.Right - textLeft, row * 0.86);
         canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Middle(label.Colour.Name, text, plain));
-        y += row + (0.7 * scale);
+        y += row + (1.1 * scale);
         if (label.WeightClass is { } weightClass)
         {
             YarnDrawing.ClassStrand(canvas, weightClass, new Box(words.X, y, picture, row));
             canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Middle(weightClass.Name, text with { Y = y, Height = row }, plain));
         }
 
-        return y + row + (1.6 * scale);
+        return y + row + (2.3 * scale);
     }
 
     private static void DrawLength(Canvas canvas, Box room, LotLabel label, PrintTexts texts, double scale)
     {
-        TextStyle bold = new(12 * scale, Bold: true);
+        TextStyle bold = Sized(12, 9, scale, bold: true);
         string promise = label.Length is { } known ? texts[PrintWords.AtLeast, texts.AtLeast(known.LowMetres)] : texts[PrintWords.LengthUnknown];
-        TextStyle style = label.Length is null ? new TextStyle(9 * scale, Soft: true) : bold;
+        TextStyle style = label.Length is null ? Sized(9, 7, scale) with { Soft = true } : bold;
         canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(promise, room.X, room.Y + bold.CapHeight, room.Width, style));
         if (label.Length is { } length)
         {
             double y = room.Y + bold.CapHeight + (1.3 * scale);
             YarnDrawing.LengthStrand(canvas, length, new Box(room.X, y, room.Width * 0.86, 1.1 * scale));
-            TextStyle small = new(6.75 * scale, Soft: true);
+            TextStyle small = Sized(6.75, 5.5, scale) with { Soft = true };
             string range = texts[PrintWords.ProbablyAtMost, texts.About(length.LikelyMetres), texts.AtMost(length.HighMetres)];
             y += (2.2 * scale) + small.CapHeight;
-            bool isClearOfFoot = y < room.Bottom - new TextStyle(8 * scale).LineHeight;
+            bool isClearOfFoot = y < room.Bottom - Sized(8, 6.5, scale).LineHeight;
             if (isClearOfFoot)
             {
                 canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(range, room.X, y, room.Width, small, smallestSize: 5));
@@ -84,17 +84,20 @@ public static class LotLabelDocument
 
     private static void DrawFoot(Canvas canvas, Box inner, double wordsWidth, LotLabel label, PrintTexts texts, double scale)
     {
-        TextStyle plain = new(8 * scale);
+        TextStyle plain = Sized(8, 6.5, scale);
+        double baseline = inner.Bottom - (0.5 * scale);
         string mass = label.Milligrams is { } milligrams ? texts.Grams(milligrams) : texts[PrintWords.NotWeighed];
         string foot = string.IsNullOrWhiteSpace(label.Fibres) ? mass : $"{mass} · {label.Fibres}";
-        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(foot, inner.X, inner.Bottom, wordsWidth, plain, smallestSize: 5));
+        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(foot, inner.X, baseline, wordsWidth, plain, smallestSize: 5));
         if (!string.IsNullOrWhiteSpace(label.BinCode))
         {
             double left = inner.X + wordsWidth;
             string bin = texts[PrintWords.BinLine, label.BinCode];
             canvas.Element(
                 PdfBlockLevelElementTag.Paragraph,
-                () => canvas.Line(bin, left, inner.Bottom, inner.Right - left, new TextStyle(9 * scale, Bold: true), Align.Right, 5));
+                () => canvas.Line(bin, left, baseline, inner.Right - left, Sized(9, 7, scale, bold: true), Align.Right, 5));
         }
     }
+
+    private static TextStyle Sized(double size, double smallest, double scale, bool bold = false) => new(Math.Max(smallest, size * scale), bold);
 }

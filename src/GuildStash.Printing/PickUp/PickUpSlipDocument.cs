@@ -51,13 +51,13 @@ public static class PickUpSlipDocument
         flow.Canvas.Element(
             PdfBlockLevelElementTag.Heading2,
             () => flow.Canvas.Line(texts[PrintWords.LotsToFetch], Flow.Left, flow.Y + heading.CapHeight, Flow.Width, heading));
-        flow.Y += heading.CapHeight;
+        flow.Y += heading.CapHeight + 1;
     }
 
     private static void DrawRows(Flow flow, PickUpSlip slip)
     {
         PrintTexts texts = flow.Texts;
-        Table table = new(flow,
+        using Table table = new(flow,
         [
             new(string.Empty, 9),
             new(texts[PrintWords.ColumnBin], 17),
@@ -67,7 +67,7 @@ public static class PickUpSlipDocument
             new(texts[PrintWords.ColumnWeightClass], 27),
             new(texts[PrintWords.ColumnAtLeast], 19, Align.Right),
             new(texts[PrintWords.ColumnTake], 17, Align.Right),
-            new(texts[PrintWords.ColumnWeighed], 19),
+            new(texts[PrintWords.ColumnWeighed], 19, Align.Right),
         ]);
         IOrderedEnumerable<PickUpRow> inBinOrder = slip.Rows
             .OrderBy(row => string.IsNullOrWhiteSpace(row.BinCode))

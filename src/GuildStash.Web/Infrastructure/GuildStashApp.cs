@@ -4,6 +4,7 @@ using GuildStash.Web.Components;
 using GuildStash.Web.Components.Layout;
 using GuildStash.Web.Features;
 using GuildStash.Web.Features.Api;
+using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.Setup;
@@ -32,6 +33,7 @@ public static class GuildStashApp
         services.AddScoped(provider => provider.GetRequiredService<IDbContextFactory<GuildDbContext>>().CreateDbContext());
         services.AddScoped<GuildWork>();
         services.AddScoped<SetUpGuild>();
+        services.AddScoped<DemoGuild>();
         services.TryAddSingleton(TimeProvider.System);
         services.AddUseCases();
         services.AddGuildSecurity();

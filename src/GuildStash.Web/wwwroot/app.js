@@ -31,7 +31,12 @@ function setTheme(theme) {
   else document.documentElement.dataset.theme = theme;
 }
 
-window.guildStash = { focusFirstInvalid, focusId, copy, setTheme };
+/** Says that the page's circuit is up; typing is heard from now on. */
+function markInteractive() {
+  document.documentElement.dataset.interactive = 'true';
+}
+
+window.guildStash = { focusFirstInvalid, focusId, copy, setTheme, markInteractive };
 
 // In a form or row marked data-enter="next", Enter goes to the next field and submits from the last one only.
 document.addEventListener('keydown', event => {

@@ -43,7 +43,25 @@ internal sealed class ForeignTestServer : ITestServer
             """,
             connection);
         await command.ExecuteNonQueryAsync().ConfigureAwait(false);
-        return new ForeignTestServer(admin, description, container);
+        var server = new ForeignTestServer(admin, description, container);
+        await CheckSignInAsync(server).ConfigureAwait(false);
+        return server;
+    }
+
+    /// <summary>A real guild's server has the same roles with passwords of its own, which the tests must not change.</summary>
+    private static async Task CheckSignInAsync(ForeignTestServer server)
+    {
+        try
+        {
+            await using var connection = new NpgsqlConnection(server.OwnerConnectionString("postgres"));
+            await connection.OpenAsync().ConfigureAwait(false);
+        }
+        catch (PostgresException fault) when (fault.SqlState == PostgresErrorCodes.InvalidPassword)
+        {
+            throw new InvalidOperationException(
+                $"The {server.Description} already has a role {TestRoles.Owner} that is not the tests': name a server that holds no guild's data.",
+                fault);
+        }
     }
 
     public string OwnerConnectionString(string database) => Connection(TestRoles.Owner, database);

@@ -111,12 +111,24 @@ public sealed class LayoutTests : ShellTest
             Ui.Render<PlainLayout>(p => p.Add(c => c.Body, builder => builder.AddContent(0, "12"))).Markup,
             Ui.Render<ConnectionBanner>().Markup,
             Ui.Render<NotFoundPage>().Markup,
+            Ui.Render<NotAllowed>().Markup,
             Ui.Render<ErrorPage>().Markup,
             Ui.Render<MorePage>().Markup,
         ];
 
         Assert.All(pages, html => Assert.Contains("⟦", html, StringComparison.Ordinal));
         Assert.Empty(pages.SelectMany(UntranslatedText.Find));
+    }
+
+    [Fact]
+    public void Show_WhenAPageIsNotForTheRole_SaysSoToMembersAndSendsVisitorsToSignIn()
+    {
+        Navigation.NavigateTo("/people?page=2");
+        Ui.Render<NotAllowed>();
+        Assert.EndsWith("/account/sign-in?returnUrl=%2Fpeople%3Fpage%3D2", Navigation.Uri, StringComparison.Ordinal);
+
+        Person.SetAuthorized("ada@example.org").SetRoles("member");
+        Assert.Equal("This page is not for your role", Ui.Render<NotAllowed>().Find("h1").TextContent);
     }
 
     private sealed class Counts : IWaitingCounts

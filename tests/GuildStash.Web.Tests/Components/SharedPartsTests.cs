@@ -1,8 +1,8 @@
 using System.Globalization;
 using AngleSharp.Dom;
 using Bunit;
+using GuildStash.Domain.People;
 using GuildStash.Web.Components.Shared;
-using GuildStash.Web.Infrastructure.Display;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Components;

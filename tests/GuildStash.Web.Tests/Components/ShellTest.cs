@@ -1,6 +1,7 @@
 using System.Globalization;
 using Bunit;
 using Bunit.TestDoubles;
+using GuildStash.Domain.People;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using Microsoft.AspNetCore.Components;
@@ -48,5 +49,5 @@ public abstract class ShellTest : IAsyncLifetime
     protected static void Read(string culture) =>
         (CultureInfo.CurrentCulture, CultureInfo.CurrentUICulture) = (new CultureInfo(culture), new CultureInfo(culture));
 
-    protected void Use(LengthUnit unit) => Display.Use(new DisplayChoices(CultureInfo.CurrentCulture, unit, ThemeChoice.System));
+    protected void Use(LengthUnit unit) => Display.Use(new DisplayChoices(CultureInfo.CurrentCulture, unit, Theme.System));
 }

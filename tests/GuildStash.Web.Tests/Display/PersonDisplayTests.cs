@@ -1,5 +1,7 @@
 using System.Globalization;
 using System.Security.Claims;
+using GuildStash.Data.Guild;
+using GuildStash.Domain.People;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using Microsoft.Extensions.Localization;
@@ -9,7 +11,7 @@ namespace GuildStash.Web.Tests.Display;
 
 public sealed class PersonDisplayTests
 {
-    private readonly GuildZone _zone = new();
+    private readonly GuildDefaults _guild = new();
 
     [Theory]
     [InlineData("en-GB", "233.172", "255 yd", "255 yd", "255 yd")]
@@ -69,7 +71,7 @@ public sealed class PersonDisplayTests
     [Fact]
     public void KnownMoment_IsShownInTheGuildsZone()
     {
-        _zone.Set("Europe/Berlin");
+        _guild.Set(new GuildSettings { Name = "Sample guild", TimeZone = "Europe/Berlin" });
         PersonDisplay display = For("en-GB", LengthUnit.Metres);
         DateTimeOffset lateInUtc = new(2026, 6, 30, 22, 30, 0, TimeSpan.Zero);
 
@@ -92,15 +94,16 @@ public sealed class PersonDisplayTests
     }
 
     [Theory]
-    [InlineData("en-US", null, LengthUnit.Yards)]
-    [InlineData("de-DE", null, LengthUnit.Metres)]
-    [InlineData("de-DE", "Yards", LengthUnit.Yards)]
-    [InlineData("en-US", "furlongs", LengthUnit.Yards)]
-    public void Of_WhenAUnitWasChosenOrNot_FollowsClaimThenRegion(string culture, string? claim, LengthUnit expected)
+    [InlineData("en-US", null, null, LengthUnit.Yards)]
+    [InlineData("de-DE", null, null, LengthUnit.Metres)]
+    [InlineData("de-DE", null, LengthUnit.Yards, LengthUnit.Yards)]
+    [InlineData("de-DE", "Yards", LengthUnit.Metres, LengthUnit.Yards)]
+    [InlineData("en-US", "furlongs", null, LengthUnit.Yards)]
+    public void Of_WhenAUnitWasChosenOrNot_FollowsClaimThenGuildThenRegion(string culture, string? claim, LengthUnit? guild, LengthUnit expected)
     {
         ClaimsIdentity identity = new(claim is null ? [] : [new Claim(DisplayClaims.LengthUnit, claim)]);
 
-        Assert.Equal(expected, In(culture, () => DisplayChoices.Of(new ClaimsPrincipal(identity))).LengthUnit);
+        Assert.Equal(expected, In(culture, () => DisplayChoices.Of(new ClaimsPrincipal(identity), guild)).LengthUnit);
     }
 
     private static T In<T>(string culture, Func<T> read)
@@ -119,8 +122,8 @@ public sealed class PersonDisplayTests
 
     private PersonDisplay For(string culture, LengthUnit unit)
     {
-        PersonDisplay display = new(new StringLocalizer<Texts>(new TextLocaliserFactory()), _zone);
-        display.Use(new DisplayChoices(CultureInfo.GetCultureInfo(culture), unit, ThemeChoice.System));
+        PersonDisplay display = new(new StringLocalizer<Texts>(new TextLocaliserFactory()), _guild);
+        display.Use(new DisplayChoices(CultureInfo.GetCultureInfo(culture), unit, Theme.System));
         return display;
     }
 }

@@ -43,13 +43,19 @@ public sealed class GuildRoom : IAsyncDisposable
     /// <summary>Opens a context with the owner's rights, to look at what a use case left behind.</summary>
     public GuildDbContext Look() => GuildDatabase.Open(_database.OwnerConnectionString);
 
-    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres)
+    /// <summary>A migrated database without a guild.</summary>
+    public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres)
     {
         TestDatabase database = await postgres.CreateDatabaseAsync(Migrate);
         WebApplicationBuilder builder = WebApplication.CreateBuilder();
         builder.Logging.ClearProviders();
         builder.AddGuildStash(new AppSettings(database.AppConnectionString, "https://room.example.org"));
-        GuildRoom room = new(database, builder.Build());
+        return new GuildRoom(database, builder.Build());
+    }
+
+    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres)
+    {
+        GuildRoom room = await OpenEmptyAsync(postgres);
         room.Administrator = await room.UseAsync<SetUpGuild, Guid>(async setUp =>
             (await setUp.RunAsync(new SetUpInput("Harbour Yarn Guild", "Europe/London", "en-GB", LengthUnit.Yards, "Ada Admin", "admin@example.org", Password), Cancellation)).Value);
         room.Coordinator = await room.AddPersonAsync("Cora Coordinator", "coordinator@example.org", Role.Coordinator);

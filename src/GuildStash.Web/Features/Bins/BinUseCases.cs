@@ -111,7 +111,7 @@ public sealed class CloseBin(GuildWork work)
     public Task<Outcome<bool>> RunAsync(Guid by, Guid binId, bool close, CancellationToken cancellation) =>
         work.WriteAsync<bool>(by, Role.Volunteer, async act =>
         {
-            await act.Db.Database.ExecuteSqlAsync($"select 1 from bin where id = {binId} for update", act.Cancellation);
+            await act.Db.Database.ExecuteSqlAsync($"select 1 from bin where id = {binId} for no key update", act.Cancellation);
             Bin? bin = await act.Db.Bins.SingleOrDefaultAsync(b => b.Id == binId, act.Cancellation);
             if (bin is null)
             {

@@ -6,6 +6,7 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.HandOver;
+using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -50,7 +51,7 @@ public sealed class CountBin(GuildWork work)
                 continue;
             }
 
-            long book = BookedHere(lot);
+            long book = await LotPlace.InOwnBinMgAsync(act, lot);
             check.That(mass.Milligrams >= lot.HeldMg, field, "{0} g of lot {1} are promised to members, more than was found. Cancel or shorten a hold first.", lot.HeldMg / 1000m, code.Display);
             lines.Add(new CountedLine(lot.Code, book, mass.Milligrams));
         }
@@ -74,9 +75,6 @@ public sealed class CountBin(GuildWork work)
 
         return new CountedBin(bin.Code, lines);
     }
-
-    /// <summary>What of the lot lies in its bin; returns that wait for inspection lie elsewhere.</summary>
-    public static long BookedHere(Lot lot) => lot.QuarantineReason is null ? lot.OnHandMg - lot.QuarantinedMg : lot.OnHandMg;
 
     private static void Book(Act act, Bin bin, Lot lot, CountedLine line)
     {

@@ -4,6 +4,7 @@ using GuildStash.Domain.Codes;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -56,21 +57,21 @@ public sealed class MoveLots(GuildWork work)
                         : "Lot {0} is in quarantine and lies in quarantine bins only. Release it after an inspection first.", display), "lotCodes");
             }
 
-            moved += Move(act, lot, target) ? 1 : 0;
+            moved += await MoveAsync(act, lot, target) ? 1 : 0;
         }
 
         await act.Db.SaveChangesAsync(act.Cancellation);
         return new MovedLots(target!.Code, moved, values.Distinct().Count() - moved);
     }
 
-    private static bool Move(Act act, Lot lot, Bin target)
+    private static async Task<bool> MoveAsync(Act act, Lot lot, Bin target)
     {
         if (lot.BinId == target.Id)
         {
             return false;
         }
 
-        long mass = lot.QuarantineReason is null ? lot.OnHandMg - lot.QuarantinedMg : lot.OnHandMg;
+        long mass = await LotPlace.InOwnBinMgAsync(act, lot);
         if (mass > 0)
         {
             MovementDraft draft = MovementDraft.Create(

@@ -51,7 +51,7 @@ internal sealed class LapsedHoldsJob(IDbContextFactory<GuildDbContext> contexts,
              with due as (
                  select distinct lot_id from hold where state = 'Active' and expires_at <= now() limit {MostAtOnce}),
              locked as (
-                 select id from lot where id in (select lot_id from due) order by id for update)
+                 select id from lot where id in (select lot_id from due) order by id for no key update)
              update hold set state = 'Lapsed', ended_at = expires_at
              where lot_id in (select id from locked) and state = 'Active' and expires_at <= now()
              """,

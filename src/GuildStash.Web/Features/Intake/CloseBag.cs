@@ -61,7 +61,7 @@ internal static class BagLock
 {
     public static async Task<Bag?> TakeAsync(GuildDbContext db, Guid bagId, CancellationToken cancellation)
     {
-        await db.Database.ExecuteSqlAsync($"select 1 from bag where id = {bagId} for update", cancellation);
+        await db.Database.ExecuteSqlAsync($"select 1 from bag where id = {bagId} for no key update", cancellation);
         return await db.Bags.Include(b => b.Donation).SingleOrDefaultAsync(b => b.Id == bagId, cancellation);
     }
 }

@@ -4,6 +4,8 @@ using GuildStash.Data.Stock;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.HandOver;
+using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -63,19 +65,15 @@ public sealed class DiscardBag(GuildWork work)
         long thrownAway = 0;
         foreach (Lot lot in await LotLock.TakeAsync(act.Db, ids, act.Cancellation))
         {
-            if (lot.OnHandMg > 0)
+            long mass = await LotPlace.InOwnBinMgAsync(act, lot);
+            if (mass > 0)
             {
-                MovementDraft draft = MovementDraft.Create(Place.Bin(lot.BinId, lot.Bin.IsQuarantine), Place.Waste, lot.OnHandMg, MovementReason.Discarded);
+                MovementDraft draft = MovementDraft.Create(Place.Bin(lot.BinId, lot.Bin.IsQuarantine), Place.Waste, mass, MovementReason.Discarded);
                 act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, why));
-                thrownAway += lot.OnHandMg;
+                thrownAway += mass;
             }
 
-            await act.Db.SaveChangesAsync(act.Cancellation);
-            lot.ClosedAt = act.Now;
-            lot.ChangedAt = act.Now;
-            lot.ChangedById = act.By.Id;
-            lot.Version++;
-            await act.Db.SaveChangesAsync(act.Cancellation);
+            await LotClosing.CloseIfEmptyAsync(act, lot);
         }
 
         return thrownAway;

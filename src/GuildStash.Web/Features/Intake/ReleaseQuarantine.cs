@@ -6,6 +6,7 @@ using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Bins;
+using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -89,9 +90,7 @@ public sealed class ReleaseQuarantine(GuildWork work)
 
     private static async Task<long> ReleaseLotAsync(Act act, Lot lot, Bin target, string note)
     {
-        // A return that waits for its own inspection lies in another quarantine bin and stays there.
-        long waiting = await act.Db.LotReturns.Where(r => r.LotId == lot.Id && r.SettledAt == null).SumAsync(r => r.Mg, act.Cancellation);
-        long mass = lot.QuarantinedMg - waiting;
+        long mass = await LotPlace.InOwnBinMgAsync(act, lot);
         if (mass > 0)
         {
             MovementDraft draft = MovementDraft.Create(Place.Bin(lot.BinId, true), Place.Bin(target.Id, false), mass, MovementReason.Released);
@@ -104,6 +103,6 @@ public sealed class ReleaseQuarantine(GuildWork work)
         lot.ChangedById = act.By.Id;
         lot.Version++;
         await act.Db.SaveChangesAsync(act.Cancellation);
-        return Math.Max(0, mass);
+        return mass;
     }
 }

@@ -92,9 +92,7 @@ public sealed class WeighLot(GuildWork work)
 
     private static async Task<Refusal?> BookAsync(Act act, Lot lot, long shown, bool firstWeighing)
     {
-        // What waits for inspection lies elsewhere and was weighed there.
-        long elsewhere = lot.QuarantineReason is null ? lot.QuarantinedMg : 0;
-        long difference = shown - (lot.OnHandMg - elsewhere);
+        long difference = shown - await LotPlace.InOwnBinMgAsync(act, lot);
         if (difference == 0)
         {
             return null;

@@ -9,12 +9,12 @@ public static class DisplayClaims
     /// <summary>The name to greet by.</summary>
     public const string Name = "display_name";
 
-    /// <summary>BCP 47 name of the culture, such as "de-DE"; absent or empty follows the browser.</summary>
+    /// <summary>BCP 47 name of the culture, such as "de-DE"; absent or empty follows the guild.</summary>
     public const string Culture = "display_culture";
 
-    /// <summary>Name of a <see cref="LengthUnit"/>; absent follows the culture's region.</summary>
+    /// <summary>Name of a <see cref="GuildStash.Domain.People.LengthUnit"/>; absent follows the guild.</summary>
     public const string LengthUnit = "display_length_unit";
 
-    /// <summary>Name of a <see cref="ThemeChoice"/>; absent follows the system.</summary>
+    /// <summary>Name of a <see cref="GuildStash.Domain.People.Theme"/>; absent follows the system.</summary>
     public const string Theme = "display_theme";
 }

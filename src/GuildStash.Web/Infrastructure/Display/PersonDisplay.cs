@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Infrastructure.Localisation;
 using Microsoft.Extensions.Localization;
@@ -10,7 +11,7 @@ namespace GuildStash.Web.Infrastructure.Display;
 /// Writes quantities, dates and moments as the present person reads them. Scoped: one per circuit or request, filled by
 /// <c>DisplayScope</c> before anything below it renders.
 /// </summary>
-public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildZone guild)
+public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDefaults guild)
 {
     /// <summary>Metres in a yard, exact by the international yard and pound agreement of 1959.</summary>
     public const double MetresPerYard = 0.9144;
@@ -25,13 +26,13 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildZo
     /// <summary>Keeps 254.999999999 yd, which is 255 yd after conversion, from being rounded down to 254.</summary>
     private const double RoundingSlack = 1e-6;
 
-    private DisplayChoices _choices = new(CultureInfo.CurrentCulture, LengthUnit.Metres, ThemeChoice.System);
+    private DisplayChoices _choices = new(CultureInfo.CurrentCulture, LengthUnit.Metres, Theme.System);
 
     public CultureInfo Culture => _choices.Culture;
 
     public LengthUnit Unit => _choices.LengthUnit;
 
-    public ThemeChoice Theme => _choices.Theme;
+    public Theme Theme => _choices.Theme;
 
     public TimeZoneInfo Zone => guild.Zone;
 

@@ -65,10 +65,21 @@ public static class ThemeServices
 {
     private const string Address = "/theme.css";
 
+    /// <summary>Long enough to read two sentences while turning from the scale to the screen.</summary>
+    private static readonly TimeSpan NoticeTime = TimeSpan.FromSeconds(8);
+
+    /// <summary>Theme, display and the place of notices; to be called after the component library is added.</summary>
     public static IServiceCollection AddDisplay(this IServiceCollection services)
     {
+        services.Configure<SnackbarConfiguration>(options =>
+        {
+            options.PositionClass = Defaults.Classes.Position.BottomCenter;
+            options.VisibleStateDuration = (int)NoticeTime.TotalMilliseconds;
+            options.MaxDisplayedSnackbars = 3;
+        });
         services.AddSingleton<ThemeStyleSheet>();
-        services.AddSingleton<GuildZone>();
+        services.AddSingleton<GuildDefaults>();
+        services.AddHostedService<GuildDefaultsJob>();
         services.AddScoped<PersonDisplay>();
         return services;
     }

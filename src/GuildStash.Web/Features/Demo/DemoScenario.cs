@@ -1,0 +1,48 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Projects;
+using GuildStash.Domain.WeightClasses;
+
+namespace GuildStash.Web.Features.Demo;
+
+/// <summary>The invented guild that seed-demo/guild.json describes; nobody and nothing in it is real.</summary>
+public sealed record DemoScenario(
+    DemoGuildFacts Guild,
+    string Password,
+    IReadOnlyList<DemoAccount> Accounts,
+    IReadOnlyList<DemoDonor> Donors,
+    IReadOnlyList<DemoBin> Bins,
+    IReadOnlyList<string> Wishes,
+    IReadOnlyList<DemoYarn> Yarns,
+    IReadOnlyList<string> Colours,
+    IReadOnlyList<DemoProject> Projects)
+{
+    private static readonly JsonSerializerOptions Options = new(JsonSerializerDefaults.Web) { Converters = { new JsonStringEnumConverter() } };
+
+    /// <summary>Folder of the scenario beside the program.</summary>
+    public static string DefaultFolder => Path.Combine(AppContext.BaseDirectory, "seed-demo");
+
+    public static async Task<DemoScenario> ReadAsync(string folder, CancellationToken cancellation)
+    {
+        await using FileStream file = File.OpenRead(Path.Combine(folder, "guild.json"));
+        return await JsonSerializer.DeserializeAsync<DemoScenario>(file, Options, cancellation)
+            ?? throw new InvalidDataException($"The demo scenario in {folder} is empty.");
+    }
+}
+
+public sealed record DemoGuildFacts(string Name, string Address, string TimeZone, string Culture);
+
+public sealed record DemoAccount(string Name, string Email, Role Role);
+
+public sealed record DemoDonor(string Name, string Contact);
+
+public sealed record DemoBin(string Name, string Place, decimal Litres);
+
+/// <param name="Fibres">Pairs of code and percent.</param>
+public sealed record DemoYarn(WeightClass Class, IReadOnlyList<int> Wraps, IReadOnlyList<IReadOnlyList<JsonElement>> Fibres, Tristate Washable, int MetresPer50);
+
+public sealed record DemoPiece(string Name, int Wanted, string Notes);
+
+public sealed record DemoProject(string Name, string Recipient, IReadOnlyList<RecipientRules> Rules, string Description, int DeadlineInDays, IReadOnlyList<DemoPiece> Pieces);

@@ -1,0 +1,105 @@
+#!/usr/bin/env bash
+# Installs what the tests need, builds with warnings as errors, checks the format and runs every test program.
+# The last line is "N passed, N failed"; the exit code is 0 only when nothing failed.
+#   ./test.sh [--only NAME]     NAME is a project's name or a part of it, for instance Domain
+set -euo pipefail
+
+top=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
+# shellcheck source=deploy/common.sh
+. "$top/deploy/common.sh"
+
+only=
+case ${1:-} in
+  '') ;;
+  --only) only=${2:?--only needs a part of a project\'s name, for instance Domain} ;;
+  -h | --help) sed -n '2,4s/^# *//p' "${BASH_SOURCE[0]}"; exit 0 ;;
+  *) give_up "Unknown word '$1': allowed is --only NAME." ;;
+esac
+
+cd "$top"
+results=$top/artifacts/test-results
+rm -rf "$results"
+mkdir -p "$results"
+export DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1 MSBUILDDISABLENODEREUSE=1
+
+passed=0 failed=0 skipped=0
+finish() {
+  local line="$passed passed, $failed failed"
+  [ "$skipped" -eq 0 ] || line="$line, $skipped skipped"
+  printf '%s\n' "$line"
+  [ "$failed" -eq 0 ] && exit 0
+  exit 1
+}
+
+# step NAME COMMAND...: a step whose output is shown only when it fails; a failure counts as one.
+step() {
+  local name=$1 log=$results/$1.log
+  shift
+  if ! "$@" >"$log" 2>&1 </dev/null; then
+    tail -n 100 "$log"
+    echo "FAILED: $name ($log)"
+    failed=$((failed + 1))
+    return 1
+  fi
+}
+
+projects=()
+for project in tests/*.Tests; do
+  case $project in *"$only"*) projects+=("$(basename "$project")") ;; esac
+done
+[ ${#projects[@]} -gt 0 ] || give_up "No test project's name has '$only' in it."
+
+dotnet=$(find_dotnet)
+if [ -z "${GUILDSTASH_TEST_DATABASE:-}" ] && ! has_postgres; then
+  # With a container engine the tests can do without a server program of their own.
+  docker info >/dev/null 2>&1 || install_postgres
+fi
+case " ${projects[*]} " in
+  *Browser*) command -v chromium >/dev/null || apt_install Chromium "install it (Debian: apt-get install chromium)" chromium fonts-noto-core ;;
+esac
+
+if [ -n "$only" ]; then
+  for name in "${projects[@]}"; do
+    step "build-$name" "$dotnet" build "tests/$name" --nologo -v quiet || finish
+  done
+else
+  step build "$dotnet" build GuildStash.sln --nologo -v quiet || finish
+  step format "$dotnet" format GuildStash.sln --verify-no-changes --no-restore || true
+fi
+
+# Package assets such as style sheets are only complete in a published app.
+case " ${projects[*]} " in
+  *Browser* | *Web*)
+    step publish ./run.sh build || finish
+    GUILDSTASH_TEST_APP=$(./run.sh build 2>/dev/null)
+    export GUILDSTASH_TEST_APP
+    ;;
+esac
+
+count_of() { grep -o " $1=\"[0-9]*\"" "$2" | head -n 1 | tr -dc 0-9; }
+
+for name in "${projects[@]}"; do
+  report=$results/$name.xml log=$results/$name.log
+  crashed=
+  timeout --kill-after=30 1800 "tests/$name/bin/Debug/net10.0/$name" \
+    -noLogo -noColor -noAutoReporters -result-xml "$report" >"$log" 2>&1 </dev/null || crashed="exit code $?"
+  if [ ! -s "$report" ]; then
+    tail -n 60 "$log"
+    echo "FAILED: $name wrote no result ($crashed)"
+    failed=$((failed + 1))
+    continue
+  fi
+  of_passed=$(count_of passed "$report") of_skipped=$(count_of skipped "$report")
+  of_failed=$(($(count_of failed "$report") + $(count_of errors "$report")))
+  if [ $((of_passed + of_failed)) -eq 0 ]; then
+    echo "FAILED: $name ran no test"
+    of_failed=1
+  elif [ -n "$crashed" ] && [ "$of_failed" -eq 0 ]; then
+    echo "FAILED: $name ended with $crashed after its tests"
+    of_failed=1
+  fi
+  [ "$of_failed" -eq 0 ] || grep -v -E '^ *(Discover|Starting|Finished)' "$log" || true
+  echo "$name: $of_passed passed, $of_failed failed, $(grep -o ' time="[0-9.]*"' "$report" | head -n 1 | tr -dc 0-9.) s"
+  passed=$((passed + of_passed)) failed=$((failed + of_failed)) skipped=$((skipped + of_skipped))
+done
+finish

@@ -1,0 +1,58 @@
+using System.Text.RegularExpressions;
+using Xunit;
+
+namespace GuildStash.Architecture.Tests;
+
+/// <summary>House rules that only the text of the sources shows.</summary>
+public sealed partial class SourceTests
+{
+    private const int LongestFile = 400;
+
+    [Fact]
+    public void Files_FitOnAFewScreens()
+    {
+        List<(string Path, string[] Lines)> files = [.. SourceTree.Files(".cs", ".razor", ".css", ".js")];
+        Assert.True(files.Count > 200, $"Only {files.Count} files were read.");
+        Assert.Empty(files.Where(f => f.Lines.Length > LongestFile && !f.Path.Contains("/Migrations/", StringComparison.Ordinal)).Select(f => $"{f.Path}: {f.Lines.Length} lines"));
+    }
+
+    [Fact]
+    public void Sources_HoldNoUnfinishedWork()
+    {
+        Assert.Matches(Unfinished(), "throw new " + "NotImplemented" + "Exception();");
+        Assert.Empty(Offending(Unfinished(), ".cs", ".razor", ".css", ".js"));
+    }
+
+    [Fact]
+    public void Pages_LoadNothingFromElsewhere()
+    {
+        Assert.Matches(FromElsewhere(), "<script src=" + "\"https://cdn.example.org/x.js\">");
+        Assert.Empty(Offending(FromElsewhere(), ".razor", ".css", ".js"));
+    }
+
+    [Fact]
+    public void Tests_NeverSleep()
+    {
+        Assert.Matches(Sleeps(), "await Task" + ".Delay(100);");
+
+        // Processes that are killed and born anew can only be asked again and again; their tests poll for a state, with a deadline.
+        Assert.DoesNotContain(Offending(Sleeps(), ".cs"), line => line.StartsWith("tests/", StringComparison.Ordinal)
+            && !line.StartsWith("tests/GuildStash.Data.Tests/Server/", StringComparison.Ordinal));
+    }
+
+    private static List<string> Offending(Regex pattern, params string[] endings) =>
+        [.. SourceTree.Files(endings)
+            .Where(f => !f.Path.EndsWith("/SourceTests.cs", StringComparison.Ordinal))
+            .SelectMany(f => f.Lines.Select((line, i) => (f.Path, Line: line, Number: i + 1)))
+            .Where(l => pattern.IsMatch(l.Line))
+            .Select(l => $"{l.Path}:{l.Number}: {l.Line.Trim()}")];
+
+    [GeneratedRegex(@"NotImplementedException|\bTODO\b|\bFIXME\b|\bHACK\b|Skip\s*=\s*""|Assert\.True\(true")]
+    private static partial Regex Unfinished();
+
+    [GeneratedRegex(@"(src|href)\s*=\s*""https?://|url\(\s*['""]?https?://|@import\s+['""]?https?://|\bimport\s.*https?://")]
+    private static partial Regex FromElsewhere();
+
+    [GeneratedRegex(@"Thread\.Sleep|Task\.Delay|WaitForTimeoutAsync")]
+    private static partial Regex Sleeps();
+}

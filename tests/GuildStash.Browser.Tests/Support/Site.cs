@@ -1,0 +1,127 @@
+using System.Collections.Concurrent;
+using System.Diagnostics;
+using System.Net;
+using System.Net.Sockets;
+using GuildStash.TestSupport;
+using Xunit;
+
+namespace GuildStash.Browser.Tests.Support;
+
+/// <summary>The published program serving a database of its own, started as its operator would start it.</summary>
+public sealed class Site : IAsyncDisposable
+{
+    private const string ProgramFolderName = "GUILDSTASH_TEST_APP";
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(90);
+
+    private readonly TestDatabase _database;
+    private readonly Process _process;
+    private readonly ConcurrentQueue<string> _output = new();
+
+    private Site(TestDatabase database, Process process, Uri address) => (_database, _process, Address) = (database, process, address);
+
+    public Uri Address { get; }
+
+    /// <summary>Everything the program printed so far.</summary>
+    public string Output => string.Join('\n', _output);
+
+    public string OwnerConnectionString => _database.OwnerConnectionString;
+
+    public string AppConnectionString => _database.AppConnectionString;
+
+    public static CancellationToken Cancellation => TestContext.Current.CancellationToken;
+
+    /// <summary>Starts the program on an empty database.</summary>
+    /// <param name="words">Further words of the command line, for instance --demo.</param>
+    public static async Task<Site> StartAsync(PostgresFixture postgres, params string[] words)
+    {
+        TestDatabase database = await postgres.CreateDatabaseAsync();
+        int port = FreePort();
+        Process process = new() { StartInfo = Command(database, ["--port", $"{port}", "--public-url", $"http://127.0.0.1:{port}", "--bind", "127.0.0.1", .. words]) };
+        Site site = new(database, process, new Uri($"http://127.0.0.1:{port}"));
+        process.OutputDataReceived += site.Keep;
+        process.ErrorDataReceived += site.Keep;
+        process.Start();
+        process.BeginOutputReadLine();
+        process.BeginErrorReadLine();
+        await site.ReadyAsync();
+        return site;
+    }
+
+    /// <summary>Runs an admin command of the same program against the same database and gives its standard output.</summary>
+    public async Task<string> RunAsync(params string[] words)
+    {
+        using Process process = new() { StartInfo = Command(_database, words) };
+        process.Start();
+        Task<string> output = process.StandardOutput.ReadToEndAsync(Cancellation);
+        Task<string> errors = process.StandardError.ReadToEndAsync(Cancellation);
+        await process.WaitForExitAsync(Cancellation);
+        Assert.True(process.ExitCode == 0, $"{string.Join(' ', words)} ended with {process.ExitCode}: {await errors}");
+        return await output;
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        if (!_process.HasExited)
+        {
+            _process.Kill(entireProcessTree: true);
+            await _process.WaitForExitAsync(CancellationToken.None);
+        }
+
+        _process.Dispose();
+        await _database.DisposeAsync();
+    }
+
+    private static ProcessStartInfo Command(TestDatabase database, string[] words)
+    {
+        string folder = Environment.GetEnvironmentVariable(ProgramFolderName)
+            ?? throw new InvalidOperationException($"{ProgramFolderName} names no folder with the published program. ./test.sh sets it; by hand: export {ProgramFolderName}=$(./run.sh build).");
+        ProcessStartInfo start = new("dotnet", [Path.Combine(folder, "GuildStash.Web.dll"), .. words])
+        {
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+            UseShellExecute = false,
+        };
+        start.Environment["GUILDSTASH_DATABASE"] = database.OwnerConnectionString;
+        start.Environment["GUILDSTASH_APP_DATABASE"] = database.AppConnectionString;
+        start.Environment["ASPNETCORE_ENVIRONMENT"] = "Production";
+        return start;
+    }
+
+    private async Task ReadyAsync()
+    {
+        using HttpClient http = new() { BaseAddress = Address };
+        using CancellationTokenSource enough = CancellationTokenSource.CreateLinkedTokenSource(Cancellation);
+        enough.CancelAfter(Patience);
+        using PeriodicTimer again = new(TimeSpan.FromMilliseconds(100));
+        while (await again.WaitForNextTickAsync(enough.Token))
+        {
+            Assert.False(_process.HasExited, "The program ended: " + Output);
+            try
+            {
+                if ((await http.GetAsync(new Uri("/health/live", UriKind.Relative), enough.Token)).IsSuccessStatusCode)
+                {
+                    return;
+                }
+            }
+            catch (HttpRequestException)
+            {
+                // Not listening yet.
+            }
+        }
+    }
+
+    private void Keep(object sender, DataReceivedEventArgs line)
+    {
+        if (line.Data is { } text)
+        {
+            _output.Enqueue(text);
+        }
+    }
+
+    private static int FreePort()
+    {
+        using TcpListener listener = new(IPAddress.Loopback, 0);
+        listener.Start();
+        return ((IPEndPoint)listener.LocalEndpoint).Port;
+    }
+}

@@ -1,0 +1,71 @@
+using Microsoft.Playwright;
+using Xunit;
+
+namespace GuildStash.Browser.Tests.Support;
+
+/// <summary>One person at one browser. When the test fails, the last page is kept as a picture beside the results.</summary>
+public sealed class Visitor : IAsyncDisposable
+{
+    private readonly IBrowserContext _context;
+    private readonly List<string> _faults = [];
+
+    private Visitor(IBrowserContext context, IPage page) => (_context, Page) = (context, page);
+
+    public IPage Page { get; }
+
+    /// <summary>Errors of scripts and requests to anywhere but the site.</summary>
+    public IReadOnlyList<string> Faults => _faults;
+
+    public static async Task<Visitor> OpenAsync(BrowserFixture browser, Site site, bool phone = false)
+    {
+        IBrowserContext context = await browser.Browser.NewContextAsync(new BrowserNewContextOptions
+        {
+            BaseURL = site.Address.ToString(),
+            ViewportSize = phone ? new ViewportSize { Width = 360, Height = 740 } : new ViewportSize { Width = 1440, Height = 900 },
+            HasTouch = phone,
+            Locale = "en-GB",
+        });
+        context.SetDefaultTimeout(20_000);
+        Visitor visitor = new(context, await context.NewPageAsync());
+        visitor.Page.PageError += (_, fault) => visitor._faults.Add(fault);
+        visitor.Page.Request += (_, request) =>
+        {
+            if (!request.Url.StartsWith(site.Address.ToString(), StringComparison.Ordinal) && !request.Url.StartsWith("data:", StringComparison.Ordinal) && !request.Url.StartsWith("blob:", StringComparison.Ordinal))
+            {
+                visitor._faults.Add("Asked elsewhere: " + request.Url);
+            }
+        };
+        return visitor;
+    }
+
+    public async Task SignInAsync(string email, string password)
+    {
+        await Page.GotoAsync("/account/sign-in");
+        await Page.GetByLabel("E-mail").FillAsync(email);
+        await Page.GetByLabel("Password", new PageGetByLabelOptions { Exact = true }).FillAsync(password);
+        await Page.GetByRole(AriaRole.Button, new PageGetByRoleOptions { Name = "Sign in" }).ClickAsync();
+        await Assertions.Expect(Page).Not.ToHaveURLAsync(new System.Text.RegularExpressions.Regex("/account/sign-in"));
+    }
+
+    /// <summary>Goes to a page and waits until it answers to typing: the circuit is up.</summary>
+    public async Task GoAsync(string path)
+    {
+        await Page.GotoAsync(path);
+        await InteractiveAsync();
+    }
+
+    /// <summary>Waits until the page's circuit is connected; app.js marks the document then.</summary>
+    public Task InteractiveAsync() => Page.WaitForFunctionAsync("() => document.documentElement.dataset.interactive === 'true'");
+
+    public async ValueTask DisposeAsync()
+    {
+        if (TestContext.Current.TestState?.Result == TestResult.Failed)
+        {
+            string folder = Path.Combine(AppContext.BaseDirectory, "failures");
+            Directory.CreateDirectory(folder);
+            await Page.ScreenshotAsync(new PageScreenshotOptions { Path = Path.Combine(folder, $"{TestContext.Current.TestMethod?.MethodName}-{Guid.NewGuid():N}.png"), FullPage = true });
+        }
+
+        await _context.DisposeAsync();
+    }
+}

@@ -1,0 +1,134 @@
+using GuildStash.Printing.Drawing;
+using SkiaSharp;
+using UglyToad.PdfPig.Content;
+using UglyToad.PdfPig.Graphics;
+
+namespace GuildStash.Printing.Tests.Labels;
+
+public sealed class LotLabelDocumentTests
+{
+    private static readonly Box Label = new(0, 0, 63.5, 38.1);
+
+    public static TheoryData<string> Keys => new(LabelSheetLayout.All.Select(layout => layout.Key));
+
+    [Fact]
+    public void Roundtrip_Label_SaysWhatTheYarnIs()
+    {
+        byte[] pdf = LotLabelDocument.RenderSingle(Samples.Lot, Samples.Yards);
+        using PdfReading reading = new(pdf);
+        string[] words = ["K7M4-P9U", "pink", "Aran", "at least 255 yd", "probably 277 yd, at most 300 yd", "150 g · believed to be wool", "Bin K7M-S"];
+        Assert.All(words, text => Assert.Contains(text, reading.Text, StringComparison.Ordinal));
+        using Rasteriser seen = Rasteriser.Render(pdf);
+        Assert.Equal(Samples.Lot.Url, seen.Decode(Label));
+    }
+
+    [Theory]
+    [MemberData(nameof(Keys))]
+    public void Roundtrip_FullSheet_HasEveryCodeAndNoWordsOnOneAnother(string key)
+    {
+        LabelSheetLayout layout = LabelSheetLayout.Find(key)!;
+        byte[] pdf = LotLabelDocument.Render([.. Enumerable.Repeat(Samples.Lot, layout.LabelsPerPage)], layout, Samples.Metres);
+        using PdfReading reading = new(pdf);
+        PageChecks.AllTextIsOnThePage(reading, 4);
+        PageChecks.NoTextOverlaps(reading);
+        using Rasteriser seen = Rasteriser.Render(pdf);
+        for (int place = 0; place < layout.LabelsPerPage; place++)
+        {
+            (double x, double y) = layout.Corner(place);
+            Assert.Equal(Samples.Lot.Url, seen.Decode(new Box(x, y, layout.LabelWidth, layout.LabelHeight)));
+        }
+    }
+
+    [Fact]
+    public void Render_WhenNothingIsKnown_SaysSo()
+    {
+        LotLabel bare = new() { Code = "K7M4-P9U", Url = Samples.Lot.Url, Colour = new PrintedColour("several", null) };
+        using PdfReading reading = new(LotLabelDocument.RenderSingle(bare, Samples.Metres));
+        Assert.Contains("length not known", reading.Text, StringComparison.Ordinal);
+        Assert.Contains("not weighed", reading.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain("Bin", reading.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Swatch_WhenPicked_HasTheYarnsOwnColour()
+    {
+        byte[] pdf = LotLabelDocument.RenderSingle(Samples.Lot, Samples.Metres);
+        using PdfReading reading = new(pdf);
+        using Rasteriser seen = Rasteriser.Render(pdf);
+        TextLine name = PdfReading.Line(reading.Pages[0], "pink");
+        SKColor colour = seen.ColourAt(name.Left - 5, name.BaselineFromTop(reading.Pages[0]) - 1);
+        Assert.Equal(new SKColor(0xC5, 0x8A, 0xA0), colour);
+    }
+
+    /// <summary>WCAG 2 asks 3:1 of shapes; white yarn on white paper shows by its outline alone.</summary>
+    [Fact]
+    public void KnownContrast_OfSwatchOutlineOnPaper_IsAtLeastThreeToOne()
+    {
+        double channel = Ink.SwatchOutline.R / 255.0;
+        Assert.Equal((Ink.SwatchOutline.R, Ink.SwatchOutline.R), (Ink.SwatchOutline.G, Ink.SwatchOutline.B));
+        double luminance = Math.Pow((channel + 0.055) / 1.055, 2.4);
+        Assert.True(1.05 / (luminance + 0.05) >= 3);
+    }
+
+    [Fact]
+    public void KnownStrand_HasAThicknessProportionalToOneOverWraps()
+    {
+        double nine = StrandThickness(9);
+        Assert.Equal(nine / 2, StrandThickness(18), 0.001);
+        Assert.Equal(25.4 / 9 / 2, PdfReading.Millimetres(nine), 0.001);
+    }
+
+    [Fact]
+    public void KnownLengthStrand_IsSolidAsFarAsTheYarnSurelyReaches()
+    {
+        double sure = SolidWidth(new PrintedLength(100, 100, 100));
+        Assert.Equal(sure / 2, SolidWidth(new PrintedLength(50, 70, 100)), 0.01);
+    }
+
+    [Theory]
+    [InlineData(40, 25)]
+    [InlineData(40, 297)]
+    [InlineData(210, 25)]
+    [InlineData(210, 297)]
+    public void ExtremeSizes_KeepWordsInsideAndTheCodeReadable(double width, double height)
+    {
+        byte[] pdf = LotLabelDocument.RenderSingle(Samples.Lot, Samples.Metres, new LabelSize(width, height));
+        using PdfReading reading = new(pdf);
+        PageChecks.AllTextIsOnThePage(reading, 1.5);
+        PageChecks.NoTextOverlaps(reading);
+        using Rasteriser seen = Rasteriser.Render(pdf);
+        Assert.Equal(Samples.Lot.Url, seen.Decode(new Box(0, 0, width, height)));
+    }
+
+    [Fact]
+    public void ExtremeTexts_StayInsideTheLabel()
+    {
+        LotLabel label = Samples.Lot with
+        {
+            Colour = new PrintedColour(new string('W', 10_000), "#ffffff"),
+            WeightClass = new PrintedWeightClass(new string('M', 500), 0.5),
+            Fibres = string.Concat(Enumerable.Repeat("believed to be wool ", 500)),
+            Length = new PrintedLength(9_999_999, 9_999_999, 10_000_000),
+            Milligrams = 1_000_000_000,
+        };
+        using PdfReading reading = new(LotLabelDocument.RenderSingle(label, Samples.Metres));
+        PageChecks.AllTextIsOnThePage(reading, 1.5);
+        PageChecks.NoTextOverlaps(reading);
+    }
+
+    private static double StrandThickness(double wraps)
+    {
+        LotLabel label = Samples.Lot with { WeightClass = new PrintedWeightClass("class", wraps) };
+        using PdfReading reading = new(LotLabelDocument.RenderSingle(label, Samples.Metres));
+        PdfPath strand = Assert.Single(PdfReading.Paths(reading.Pages[0]), path => path.IsStroked && path.Any(part => part.Commands.Any(command => command is UglyToad.PdfPig.Core.PdfSubpath.CubicBezierCurve)));
+        return (double)strand.LineWidth;
+    }
+
+    private static double SolidWidth(PrintedLength length)
+    {
+        using PdfReading reading = new(LotLabelDocument.RenderSingle(Samples.Lot with { Length = length }, Samples.Metres));
+        Page page = reading.Pages[0];
+        PdfPath solid = Assert.Single(PdfReading.Paths(page), path => path.IsFilled && path.Any(part => part.Commands.Any(command => command is UglyToad.PdfPig.Core.PdfSubpath.CubicBezierCurve)));
+        return PdfReading.BoxOf(page, solid.GetBoundingRectangle()!.Value).Width;
+    }
+}

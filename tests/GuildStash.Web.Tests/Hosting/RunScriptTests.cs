@@ -1,0 +1,76 @@
+using System.Diagnostics;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Hosting;
+
+/// <summary>What run.sh says and answers before there is anything to build.</summary>
+public sealed class RunScriptTests : IDisposable
+{
+    private readonly DirectoryInfo _programs = Directory.CreateTempSubdirectory("gs-programs-");
+
+    [Fact]
+    public void Run_WhenAskedForHelp_TellsEveryWord()
+    {
+        var (exit, output, errors) = Run(Environment.GetEnvironmentVariable("PATH")!, "--help");
+
+        Assert.Equal(0, exit);
+        Assert.Equal("", errors);
+        foreach (var word in new[] { "--demo", "--port", "--data", "--database", "--public-url", "--bind", "seed-demo", "token", "check" })
+        {
+            Assert.Contains(word, output);
+        }
+    }
+
+    [Fact]
+    public void Run_WhenSdkIsMissing_SaysSoInOneLine()
+    {
+        foreach (var program in new[] { "bash", "dirname", "grep", "sed", "id" })
+        {
+            File.CreateSymbolicLink(Path.Combine(_programs.FullName, program), "/usr/bin/" + program);
+        }
+
+        var (exit, output, errors) = Run(_programs.FullName);
+
+        Assert.Equal(2, exit);
+        Assert.Equal("", output);
+        Assert.Contains(".NET SDK 10, which was not found", errors);
+        Assert.Single(errors.TrimEnd().Split('\n'));
+    }
+
+    public void Dispose() => _programs.Delete(recursive: true);
+
+    private static (int Exit, string Output, string Errors) Run(string path, params string[] words)
+    {
+        var description = new ProcessStartInfo("/bin/bash")
+        {
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+            UseShellExecute = false,
+        };
+        description.ArgumentList.Add(Path.Combine(TopFolder(), "run.sh"));
+        foreach (var word in words)
+        {
+            description.ArgumentList.Add(word);
+        }
+
+        description.Environment["PATH"] = path;
+        description.Environment["HOME"] = "/nonexistent";
+        description.Environment.Remove("DOTNET_ROOT");
+        using var process = Process.Start(description)!;
+        var errors = process.StandardError.ReadToEndAsync();
+        var output = process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+        return (process.ExitCode, output, errors.GetAwaiter().GetResult());
+    }
+
+    private static string TopFolder()
+    {
+        var folder = AppContext.BaseDirectory;
+        while (!File.Exists(Path.Combine(folder, "run.sh")))
+        {
+            folder = Path.GetDirectoryName(folder.TrimEnd('/')) ?? throw new InvalidOperationException("run.sh was not found above the tests.");
+        }
+
+        return folder;
+    }
+}
