@@ -175,7 +175,15 @@ internal static class ProjectFields
         foreach ((PieceInput piece, int i) in input.Pieces.Take(MostPieces).Select((p, i) => (p, i)))
         {
             int wanted = piece.Wanted ?? 0;
-            check.That(wanted is >= 1 and <= MostWanted, $"pieces[{i}].wanted", "{0} pieces can't be wanted; allowed are 1 to {1}.", wanted, MostWanted);
+            if (piece.Wanted is null)
+            {
+                check.Add(Refusal.Invalid($"pieces[{i}].wanted", "Say how many of these are wanted: a whole number from 1 to {0}.", MostWanted));
+            }
+            else
+            {
+                check.That(wanted is >= 1 and <= MostWanted, $"pieces[{i}].wanted", "{0} pieces can't be wanted; allowed are 1 to {1}.", wanted, MostWanted);
+            }
+
             pieces.Add(new WantedPiece
             {
                 ProjectId = project.Id,
