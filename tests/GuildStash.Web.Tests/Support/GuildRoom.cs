@@ -44,18 +44,24 @@ public sealed class GuildRoom : IAsyncDisposable
     public GuildDbContext Look() => GuildDatabase.Open(_database.OwnerConnectionString);
 
     /// <summary>A migrated database without a guild.</summary>
-    public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres)
+    public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres, string environment = "Production")
     {
         TestDatabase database = await postgres.CreateDatabaseAsync(Migrate);
-        WebApplicationBuilder builder = WebApplication.CreateBuilder();
+        // The application's own name, so that it finds the list of its static files beside the tests.
+        WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions
+        {
+            ApplicationName = typeof(GuildStashApp).Assembly.GetName().Name,
+            ContentRootPath = AppContext.BaseDirectory,
+            EnvironmentName = environment,
+        });
         builder.Logging.ClearProviders();
         builder.AddGuildStash(new AppSettings(database.AppConnectionString, "https://room.example.org"));
         return new GuildRoom(database, builder.Build());
     }
 
-    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres)
+    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres, string environment = "Production")
     {
-        GuildRoom room = await OpenEmptyAsync(postgres);
+        GuildRoom room = await OpenEmptyAsync(postgres, environment);
         room.Administrator = await room.UseAsync<SetUpGuild, Guid>(async setUp =>
             (await setUp.RunAsync(new SetUpInput("Harbour Yarn Guild", "Europe/London", "en-GB", LengthUnit.Yards, "Ada Admin", "admin@example.org", Password), Cancellation)).Value);
         room.Coordinator = await room.AddPersonAsync("Cora Coordinator", "coordinator@example.org", Role.Coordinator);
@@ -65,7 +71,7 @@ public sealed class GuildRoom : IAsyncDisposable
         return room;
     }
 
-    internal static Task Migrate(string ownerConnectionString)
+    private static Task Migrate(string ownerConnectionString)
     {
         string app = new Npgsql.NpgsqlConnectionStringBuilder(ownerConnectionString) { Username = TestRoles.App }.ConnectionString;
         return GuildDatabase.MigrateAsync(ownerConnectionString, app, CancellationToken.None);
@@ -96,6 +102,15 @@ public sealed class GuildRoom : IAsyncDisposable
         Outcome<TResult> outcome = await UseAsync(use);
         Assert.True(outcome.IsOk, string.Join(" ", outcome.Refusals));
         return outcome.Value;
+    }
+
+    /// <summary>Starts the web server on a free port of the loopback address.</summary>
+    public async Task<Uri> ServeAsync()
+    {
+        _app.Urls.Add("http://127.0.0.1:0");
+        _app.UseGuildStash();
+        await _app.StartAsync(Cancellation);
+        return new Uri(_app.Urls.Single());
     }
 
     public async ValueTask DisposeAsync()

@@ -250,7 +250,7 @@ public sealed class SignInTests(PostgresFixture postgres)
         }
 
         using Visitor administrator = await room.SignInAsync("admin@example.org");
-        foreach (string path in new[] { "/", "/people", "/people?search=nobody-like-this", "/settings", "/account/preferences", "/not-allowed" })
+        foreach (string path in new[] { "/", "/people", "/people?search=nobody-like-this", "/settings", "/account/preferences", "/account/tokens", "/not-allowed" })
         {
             await AssertTranslatedAsync(administrator, path);
         }
