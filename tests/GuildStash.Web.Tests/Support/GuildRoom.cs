@@ -9,6 +9,7 @@ using GuildStash.Web.Infrastructure;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Xunit;
 
@@ -44,7 +45,8 @@ public sealed class GuildRoom : IAsyncDisposable
     public GuildDbContext Look() => GuildDatabase.Open(_database.OwnerConnectionString);
 
     /// <summary>A migrated database without a guild.</summary>
-    public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres, string environment = "Production")
+    /// <param name="prepare">Called before the application adds its services.</param>
+    public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null)
     {
         TestDatabase database = await postgres.CreateDatabaseAsync(Migrate);
         // The application's own name, so that it finds the list of its static files beside the tests.
@@ -52,16 +54,17 @@ public sealed class GuildRoom : IAsyncDisposable
         {
             ApplicationName = typeof(GuildStashApp).Assembly.GetName().Name,
             ContentRootPath = AppContext.BaseDirectory,
-            EnvironmentName = environment,
+            EnvironmentName = Environments.Production,
         });
         builder.Logging.ClearProviders();
+        prepare?.Invoke(builder);
         builder.AddGuildStash(new AppSettings(database.AppConnectionString, "https://room.example.org"));
         return new GuildRoom(database, builder.Build());
     }
 
-    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres, string environment = "Production")
+    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null)
     {
-        GuildRoom room = await OpenEmptyAsync(postgres, environment);
+        GuildRoom room = await OpenEmptyAsync(postgres, prepare);
         room.Administrator = await room.UseAsync<SetUpGuild, Guid>(async setUp =>
             (await setUp.RunAsync(new SetUpInput("Harbour Yarn Guild", "Europe/London", "en-GB", LengthUnit.Yards, "Ada Admin", "admin@example.org", Password), Cancellation)).Value);
         room.Coordinator = await room.AddPersonAsync("Cora Coordinator", "coordinator@example.org", Role.Coordinator);

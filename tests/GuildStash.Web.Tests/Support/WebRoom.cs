@@ -1,6 +1,7 @@
 using System.Net;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.Setup;
+using Microsoft.AspNetCore.Builder;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Support;
@@ -15,10 +16,10 @@ public sealed class WebRoom : IAsyncDisposable
     public GuildRoom Guild { get; }
 
     /// <summary>With a guild and one person of each role.</summary>
-    /// <param name="environment">"Development" also speaks the pseudo-language.</param>
-    public static async Task<WebRoom> OpenAsync(PostgresFixture postgres, string environment = "Production")
+    /// <param name="prepare">Called before the application adds its services.</param>
+    public static async Task<WebRoom> OpenAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null)
     {
-        GuildRoom guild = await GuildRoom.OpenAsync(postgres, environment);
+        GuildRoom guild = await GuildRoom.OpenAsync(postgres, prepare);
         return new WebRoom(guild, await guild.ServeAsync());
     }
 
