@@ -58,8 +58,8 @@ public static class GuildStashApp
         app.UseForwardedHeaders();
         app.UseExceptionHandler("/error", createScopeForErrors: true);
         app.UseSecurityHeaders();
-        app.UseGuildApiErrors();
         app.UseStatusPages();
+        app.UseGuildApiErrors();
         app.UseAuthentication();
         app.UseRequestLocalization();
         app.UseRateLimiter();

@@ -1,86 +1,49 @@
+using System.Net;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.Setup;
-using GuildStash.Web.Infrastructure;
 using Microsoft.AspNetCore.Builder;
-using Microsoft.AspNetCore.Hosting;
-using Microsoft.Extensions.DependencyInjection;
-using Microsoft.Extensions.Hosting;
-using Microsoft.Extensions.Logging;
+using Xunit;
 
 namespace GuildStash.Web.Tests.Support;
 
-/// <summary>The application on a real web server of its own, before a guild's database or an empty one.</summary>
+/// <summary>The application on a real web server, before a guild's database or an empty one.</summary>
 public sealed class WebRoom : IAsyncDisposable
 {
-    private readonly GuildRoom? _room;
-    private readonly TestDatabase? _empty;
-    private readonly WebApplication _app;
+    private readonly Uri _address;
 
-    private WebRoom(GuildRoom? room, TestDatabase? empty, WebApplication app) => (_room, _empty, _app) = (room, empty, app);
+    private WebRoom(GuildRoom guild, Uri address) => (Guild, _address) = (guild, address);
 
-    public GuildRoom Guild => _room ?? throw new InvalidOperationException("This room has no guild yet.");
-
-    public Uri Address => new(_app.Urls.Single());
-
-    public SetUpCode Code => _app.Services.GetRequiredService<SetUpCode>();
-
-    public IServiceProvider Services => _app.Services;
+    public GuildRoom Guild { get; }
 
     /// <summary>With a guild and one person of each role.</summary>
-    public static async Task<WebRoom> OpenAsync(PostgresFixture postgres, string environment = "Production")
+    /// <param name="prepare">Called before the application adds its services.</param>
+    public static async Task<WebRoom> OpenAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null)
     {
-        GuildRoom room = await GuildRoom.OpenAsync(postgres);
-        return new WebRoom(room, null, await StartAsync(room.AppConnectionString, environment));
+        GuildRoom guild = await GuildRoom.OpenAsync(postgres, prepare);
+        return new WebRoom(guild, await guild.ServeAsync());
     }
 
     /// <summary>With a migrated database that nobody has set up.</summary>
-    public static async Task<WebRoom> OpenEmptyAsync(PostgresFixture postgres, string environment = "Production")
+    public static async Task<WebRoom> OpenEmptyAsync(PostgresFixture postgres)
     {
-        TestDatabase empty = await postgres.CreateDatabaseAsync(GuildRoom.Migrate);
-        return new WebRoom(null, empty, await StartAsync(empty.AppConnectionString, environment));
+        GuildRoom guild = await GuildRoom.OpenEmptyAsync(postgres);
+        return new WebRoom(guild, await guild.ServeAsync());
     }
 
+    /// <summary>Asks the program for its one-time code as the console does.</summary>
+    public Task<T> AskCodeAsync<T>(Func<SetUpCode, Task<T>> ask) => Guild.UseAsync(ask);
+
     /// <summary>A browser without scripts: cookies of its own, redirects shown rather than followed.</summary>
-    public Visitor Visit() => new(Address);
+    public Visitor Visit() => new(_address);
 
     /// <summary>A visitor who signed in through the page.</summary>
     public async Task<Visitor> SignInAsync(string email)
     {
         Visitor visitor = Visit();
         using HttpResponseMessage answer = await visitor.PostAsync("/account/sign-in", "sign-in", ("email", email), ("password", GuildRoom.Password));
-        Xunit.Assert.Equal(System.Net.HttpStatusCode.Redirect, answer.StatusCode);
+        Assert.Equal(HttpStatusCode.Redirect, answer.StatusCode);
         return visitor;
     }
 
-    public async ValueTask DisposeAsync()
-    {
-        await _app.StopAsync();
-        await _app.DisposeAsync();
-        if (_room is not null)
-        {
-            await _room.DisposeAsync();
-        }
-
-        if (_empty is not null)
-        {
-            await _empty.DisposeAsync();
-        }
-    }
-
-    private static async Task<WebApplication> StartAsync(string connection, string environment)
-    {
-        WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions
-        {
-            ApplicationName = typeof(GuildStashApp).Assembly.GetName().Name,
-            ContentRootPath = AppContext.BaseDirectory,
-            EnvironmentName = environment,
-        });
-        builder.Logging.ClearProviders();
-        builder.WebHost.UseUrls("http://127.0.0.1:0");
-        builder.AddGuildStash(new AppSettings(connection, null));
-        WebApplication app = builder.Build();
-        app.UseGuildStash();
-        await app.StartAsync(GuildRoom.Cancellation);
-        return app;
-    }
+    public ValueTask DisposeAsync() => Guild.DisposeAsync();
 }

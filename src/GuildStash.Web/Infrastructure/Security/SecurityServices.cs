@@ -43,7 +43,8 @@ internal static class SecurityServices
             options.ExpireTimeSpan = TimeSpan.FromDays(14);
             options.SlidingExpiration = true;
             options.Events.OnValidatePrincipal = SecurityStampValidator.ValidatePrincipalAsync;
-        });
+        })
+        .AddCookie(IdentityConstants.TwoFactorRememberMeScheme); // Never issued, but the validator fails if it can't end it.
         services.Configure<SecurityStampValidatorOptions>(options => options.ValidationInterval = TimeSpan.FromMinutes(1));
         services.AddAuthorization(Policies.Add);
         services.AddCascadingAuthenticationState();

@@ -1,13 +1,11 @@
 using System.Net;
 using AngleSharp.Html.Dom;
-using GuildStash.Data;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
-using Microsoft.Extensions.DependencyInjection;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Setup;
@@ -56,14 +54,14 @@ public sealed class SetUpTests(PostgresFixture postgres)
     {
         await using WebRoom room = await WebRoom.OpenEmptyAsync(postgres);
         using Visitor visitor = room.Visit();
-        string code = (await room.Code.CurrentAsync(Cancellation))!;
+        string code = (await CodeAsync(room))!;
 
         using HttpResponseMessage made = await visitor.PostAsync($"/setup?code={code}", "set-up", Good);
         using HttpResponseMessage home = await visitor.GetAsync("/");
 
         Assert.Equal((HttpStatusCode.Redirect, "/"), (made.StatusCode, visitor.Target(made)));
         Assert.Equal("Hello, Ada Admin", (await Visitor.PageAsync(home)).QuerySelector("h1")?.TextContent);
-        Assert.Null(await room.Code.CurrentAsync(Cancellation));
+        Assert.Null(await CodeAsync(room));
         Assert.Equal("This guild is set up", (await visitor.OpenAsync($"/setup?code={code}")).QuerySelector("h1")?.TextContent);
     }
 
@@ -76,14 +74,14 @@ public sealed class SetUpTests(PostgresFixture postgres)
         await using WebRoom room = await WebRoom.OpenEmptyAsync(postgres);
         using Visitor visitor = room.Visit();
         IHtmlDocument asked = await visitor.OpenAsync($"/setup?code={Uri.EscapeDataString(wrong)}");
-        string code = (await room.Code.CurrentAsync(Cancellation))!;
+        string code = (await CodeAsync(room))!;
 
         using HttpResponseMessage posted = await visitor.PostAsync($"/setup?code={code}", "set-up", [.. Good, ("code", wrong)]);
 
         Assert.Contains("This is not the code", asked.QuerySelector("#code-error")?.TextContent, StringComparison.Ordinal);
         Assert.Null(asked.QuerySelector("[name=guildName]"));
         Assert.Contains("This is not the code", (await Visitor.PageAsync(posted)).QuerySelector("#code-error")?.TextContent, StringComparison.Ordinal);
-        Assert.True(await room.Code.IsNeededAsync(Cancellation));
+        Assert.NotNull(await CodeAsync(room));
     }
 
     [Fact]
@@ -91,7 +89,7 @@ public sealed class SetUpTests(PostgresFixture postgres)
     {
         await using WebRoom room = await WebRoom.OpenEmptyAsync(postgres);
         using Visitor visitor = room.Visit();
-        string code = (await room.Code.CurrentAsync(Cancellation))!;
+        string code = (await CodeAsync(room))!;
 
         using HttpResponseMessage refused = await visitor.PostAsync($"/setup?code={code}", "set-up", [.. Good, ("timeZone", "Mars/Olympus")]);
 
@@ -107,31 +105,39 @@ public sealed class SetUpTests(PostgresFixture postgres)
     [Fact]
     public async Task SetUp_WhenTwoDoItAtOnce_OneGuildAndOneAdministratorAreMade()
     {
-        await using WebRoom room = await WebRoom.OpenEmptyAsync(postgres);
+        await using GuildRoom room = await GuildRoom.OpenEmptyAsync(postgres);
 
-        Outcome<Guid>[] outcomes = await Task.WhenAll(Enumerable.Range(0, 4).Select(async i =>
-        {
-            await using AsyncServiceScope scope = room.Services.CreateAsyncScope();
-            return await scope.ServiceProvider.GetRequiredService<SetUpGuild>().RunAsync(
-                new SetUpInput($"Guild {i}", "Europe/Berlin", "de-DE", LengthUnit.Metres, "Ada Admin", $"admin{i}@example.org", GuildRoom.Password), Cancellation);
-        }));
+        Outcome<Guid>[] outcomes = await Task.WhenAll(Enumerable.Range(0, 4).Select(i => room.UseAsync<SetUpGuild, Outcome<Guid>>(setUp => setUp.RunAsync(
+            new SetUpInput($"Guild {i}", "Europe/Berlin", "de-DE", LengthUnit.Metres, "Ada Admin", $"admin{i}@example.org", GuildRoom.Password), Cancellation))));
 
         Assert.Single(outcomes, outcome => outcome.IsOk);
         Assert.All(outcomes.Where(outcome => !outcome.IsOk), outcome => Assert.Equal("set-up-done", outcome.Refusal.Rule));
-        await using AsyncServiceScope look = room.Services.CreateAsyncScope();
-        GuildDbContext db = look.ServiceProvider.GetRequiredService<GuildDbContext>();
+        await using var db = room.Look();
         Assert.Equal((1, 1, 2), (await db.Guilds.CountAsync(Cancellation), await db.People.CountAsync(Cancellation), await db.Bins.CountAsync(Cancellation)));
     }
 
     [Fact]
     public async Task Line_WhileThereIsNoGuild_HoldsTheAddressWithTheCode()
     {
-        await using WebRoom room = await WebRoom.OpenEmptyAsync(postgres);
-        string code = (await room.Code.CurrentAsync(Cancellation))!;
+        await using GuildRoom room = await GuildRoom.OpenEmptyAsync(postgres);
+        string code = (await room.UseAsync<SetUpCode, string?>(c => c.CurrentAsync(Cancellation)))!;
 
-        Assert.Contains($"http://localhost:5080/setup?code={code};", (await room.Code.LineAsync("http://localhost:5080", Cancellation) + ";").Replace(" to do it", ";", StringComparison.Ordinal), StringComparison.Ordinal);
-        Assert.True(room.Code.Matches(code.ToLowerInvariant().Replace("-", " ", StringComparison.Ordinal)));
-        Assert.False(room.Code.Matches(code[..^1]));
-        Assert.False(room.Code.Matches(null));
+        string? line = await room.UseAsync<SetUpCode, string?>(c => c.LineAsync("http://localhost:5080", Cancellation));
+
+        Assert.Contains($" http://localhost:5080/setup?code={code} ", line, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public async Task Match_WhenTyped_AllowsCaseSpacesAndDashesButNothingElse()
+    {
+        await using GuildRoom room = await GuildRoom.OpenEmptyAsync(postgres);
+        SetUpCode gate = await room.UseAsync<SetUpCode, SetUpCode>(Task.FromResult);
+        string code = (await gate.CurrentAsync(Cancellation))!;
+
+        Assert.Matches("^([2-9A-HJ-NP-Z]{5}-){3}[2-9A-HJ-NP-Z]{5}$", code);
+        Assert.True(gate.Matches(code.ToLowerInvariant().Replace('-', ' ')));
+        Assert.All(new[] { null, "", code[..^1], code + "A", code[1..] + code[0] + "2" }, wrong => Assert.False(gate.Matches(wrong)));
+    }
+
+    private static Task<string?> CodeAsync(WebRoom room) => room.AskCodeAsync(code => code.CurrentAsync(Cancellation));
 }

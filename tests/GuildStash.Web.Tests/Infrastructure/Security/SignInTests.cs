@@ -7,7 +7,11 @@ using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Infrastructure.Security;
 using GuildStash.Web.Tests.Support;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Identity;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Infrastructure.Security;
@@ -236,7 +240,7 @@ public sealed class SignInTests(PostgresFixture postgres)
     [Fact]
     public async Task Show_WhenPseudoLanguage_NoPageHasUntranslatedText()
     {
-        await using WebRoom room = await WebRoom.OpenAsync(postgres, "Development");
+        await using WebRoom room = await WebRoom.OpenAsync(postgres, builder => builder.Environment.EnvironmentName = Environments.Development);
         NewInvitation invitation = await room.Guild.DoAsync<InvitePerson, NewInvitation>(u => u.RunAsync(room.Guild.Coordinator, new InvitationInput(Role.Member, "for Nora"), Cancellation));
         using Visitor visitor = room.Visit();
         await using (var db = room.Guild.Look())
@@ -250,11 +254,54 @@ public sealed class SignInTests(PostgresFixture postgres)
         }
 
         using Visitor administrator = await room.SignInAsync("admin@example.org");
-        foreach (string path in new[] { "/", "/people", "/people?search=nobody-like-this", "/settings", "/account/preferences", "/not-allowed" })
+        foreach (string path in new[] { "/", "/people", "/people?search=nobody-like-this", "/settings", "/account/preferences", "/account/tokens", "/not-allowed" })
         {
             await AssertTranslatedAsync(administrator, path);
         }
     }
+
+    [Fact]
+    public async Task Open_WhenSwitchedOffMeanwhile_LeadsToSignInAtTheNextLookAtTheCookie()
+    {
+        await using WebRoom room = await WebRoom.OpenAsync(postgres, LookAtEveryRequest);
+        using Visitor member = await room.SignInAsync("member@example.org");
+        using HttpResponseMessage before = await member.GetAsync("/");
+        await room.Guild.DoAsync<DisablePerson, DisabledPerson>(u => u.RunAsync(room.Guild.Administrator, room.Guild.Member, Cancellation));
+
+        using HttpResponseMessage after = await member.GetAsync("/");
+
+        Assert.Equal(HttpStatusCode.OK, before.StatusCode);
+        Assert.Equal((HttpStatusCode.Redirect, "/account/sign-in?returnUrl=%2F"), (after.StatusCode, member.Target(after)));
+    }
+
+    [Fact]
+    public async Task Open_WhenTheRoleChangedMeanwhile_FollowsAtTheNextLookAtTheCookie()
+    {
+        await using WebRoom room = await WebRoom.OpenAsync(postgres, LookAtEveryRequest);
+        using Visitor member = await room.SignInAsync("member@example.org");
+        await room.Guild.DoAsync<ChangeRole, Role>(u => u.RunAsync(room.Guild.Administrator, room.Guild.Member, Role.Coordinator, Cancellation));
+
+        using HttpResponseMessage people = await member.GetAsync("/people");
+
+        Assert.Equal(HttpStatusCode.OK, people.StatusCode);
+    }
+
+    [Fact]
+    public async Task ChangePassword_WhenSignedInElsewhere_EndsThere()
+    {
+        await using WebRoom room = await WebRoom.OpenAsync(postgres, LookAtEveryRequest);
+        using Visitor here = await room.SignInAsync("member@example.org");
+        using Visitor elsewhere = await room.SignInAsync("member@example.org");
+        using HttpResponseMessage changed = await here.PostAsync("/account/preferences", "password", ("currentPassword", GuildRoom.Password), ("password", "quite-another-9"));
+
+        using HttpResponseMessage stays = await here.GetAsync("/");
+        using HttpResponseMessage ends = await elsewhere.GetAsync("/");
+
+        Assert.Equal((HttpStatusCode.OK, HttpStatusCode.Redirect), (stays.StatusCode, ends.StatusCode));
+    }
+
+    private static void LookAtEveryRequest(WebApplicationBuilder builder) =>
+        builder.Services.PostConfigure<SecurityStampValidatorOptions>(options => options.ValidationInterval = TimeSpan.Zero);
 
     private static async Task AssertTranslatedAsync(Visitor visitor, string path)
     {
