@@ -66,7 +66,7 @@ public sealed class GuildRoom : IAsyncDisposable
         return room;
     }
 
-    private static Task Migrate(string ownerConnectionString)
+    internal static Task Migrate(string ownerConnectionString)
     {
         string app = new Npgsql.NpgsqlConnectionStringBuilder(ownerConnectionString) { Username = TestRoles.App }.ConnectionString;
         return GuildDatabase.MigrateAsync(ownerConnectionString, app, CancellationToken.None);
