@@ -6,6 +6,7 @@ using GuildStash.Data.People;
 using GuildStash.Domain.Rules;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.People;
+using GuildStash.Web.Infrastructure.Security;
 using GuildStash.Web.Infrastructure.Work;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
@@ -33,7 +34,7 @@ public sealed class WhoMayTests(PostgresFixture postgres)
         string revoked = await room.TokenOfAsync(room.Guild.Member);
         await using (var db = room.Guild.Look())
         {
-            byte[] hash = Infrastructure.Security.BearerTokens.HashOf(expired);
+            byte[] hash = BearerTokens.HashOf(expired);
             await db.ApiTokens.Where(t => t.SecretHash == hash).ExecuteUpdateAsync(t => t.SetProperty(x => x.ExpiresAt, DateTimeOffset.UtcNow.AddSeconds(-1)), Cancellation);
         }
 
