@@ -57,8 +57,8 @@ public static class GuildStashApp
         app.UseForwardedHeaders();
         app.UseExceptionHandler("/error", createScopeForErrors: true);
         app.UseSecurityHeaders();
-        app.UseGuildApiErrors();
         app.UseStatusCodePagesWithReExecute("/not-found", createScopeForStatusCodePages: true);
+        app.UseGuildApiErrors();
         app.UseAuthentication();
         app.UseRequestLocalization();
         app.UseRateLimiter();

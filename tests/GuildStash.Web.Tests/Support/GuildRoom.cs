@@ -47,7 +47,8 @@ public sealed class GuildRoom : IAsyncDisposable
     public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres)
     {
         TestDatabase database = await postgres.CreateDatabaseAsync(Migrate);
-        WebApplicationBuilder builder = WebApplication.CreateBuilder();
+        // The application's own name, so that it finds the list of its static files beside the tests.
+        WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions { ApplicationName = typeof(GuildStashApp).Assembly.GetName().Name });
         builder.Logging.ClearProviders();
         builder.AddGuildStash(new AppSettings(database.AppConnectionString, "https://room.example.org"));
         return new GuildRoom(database, builder.Build());
@@ -65,7 +66,7 @@ public sealed class GuildRoom : IAsyncDisposable
         return room;
     }
 
-    private static Task Migrate(string ownerConnectionString)
+    internal static Task Migrate(string ownerConnectionString)
     {
         string app = new Npgsql.NpgsqlConnectionStringBuilder(ownerConnectionString) { Username = TestRoles.App }.ConnectionString;
         return GuildDatabase.MigrateAsync(ownerConnectionString, app, CancellationToken.None);
@@ -96,6 +97,15 @@ public sealed class GuildRoom : IAsyncDisposable
         Outcome<TResult> outcome = await UseAsync(use);
         Assert.True(outcome.IsOk, string.Join(" ", outcome.Refusals));
         return outcome.Value;
+    }
+
+    /// <summary>Starts the web server on a free port of the loopback address.</summary>
+    public async Task<Uri> ServeAsync()
+    {
+        _app.Urls.Add("http://127.0.0.1:0");
+        _app.UseGuildStash();
+        await _app.StartAsync(Cancellation);
+        return new Uri(_app.Urls.Single());
     }
 
     public async ValueTask DisposeAsync()
