@@ -33,7 +33,7 @@ public sealed class WhoMayTests(PostgresFixture postgres)
         string revoked = await room.TokenOfAsync(room.Guild.Member);
         await using (var db = room.Guild.Look())
         {
-            byte[] hash = Infrastructure.Security.BearerTokens.HashOf(expired);
+            byte[] hash = GuildStash.Web.Infrastructure.Security.BearerTokens.HashOf(expired);
             await db.ApiTokens.Where(t => t.SecretHash == hash).ExecuteUpdateAsync(t => t.SetProperty(x => x.ExpiresAt, DateTimeOffset.UtcNow.AddSeconds(-1)), Cancellation);
         }
 

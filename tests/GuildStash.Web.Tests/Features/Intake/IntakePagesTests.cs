@@ -194,7 +194,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
         await room.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(room.Volunteer,
             new GiftInput { DonorName = "Bert Sample", Wishes = "caps", Notes = "crate", Bags = [new BagInput(500, 0, ["damp"]), new BagInput(500, 0, ["mould"])] }, GuildRoom.Cancellation));
-        Read(Infrastructure.Localisation.PseudoLanguage.CultureName);
+        Read(GuildStash.Web.Infrastructure.Localisation.PseudoLanguage.CultureName);
         Ui.UseRoom(room);
         Person.SignIn(room.Volunteer);
 

@@ -150,7 +150,7 @@ public sealed class BallDeskTests : ShellTest
     [Fact]
     public void Show_WhenThePseudoLanguageIsUsed_EveryTextIsLocalised()
     {
-        Read(Infrastructure.Localisation.PseudoLanguage.CultureName);
+        Read(GuildStash.Web.Infrastructure.Localisation.PseudoLanguage.CultureName);
         (_form.Grams, _form.WrapsCount, _form.ColourHex) = (48, 13, "#c58aa0");
 
         Assert.Empty(UntranslatedText.Find(Desk().Markup));
