@@ -177,11 +177,11 @@ internal static class ProjectFields
             int wanted = piece.Wanted ?? 0;
             if (piece.Wanted is null)
             {
-                check.Add(Refusal.Invalid($"pieces[{i}].wanted", "Say how many of these are wanted: a whole number from 1 to {0}.", MostWanted));
+                check.Add(Refusal.Invalid($"pieces[{i}].wanted", "Say how many of these are wanted: a whole number from 1 to {0:N0}.", MostWanted));
             }
             else
             {
-                check.That(wanted is >= 1 and <= MostWanted, $"pieces[{i}].wanted", "{0} pieces can't be wanted; allowed are 1 to {1}.", wanted, MostWanted);
+                check.That(wanted is >= 1 and <= MostWanted, $"pieces[{i}].wanted", "{0} pieces can't be wanted; allowed are 1 to {1:N0}.", wanted, MostWanted);
             }
 
             pieces.Add(new WantedPiece
