@@ -161,7 +161,7 @@ public sealed class BinReader(GuildWork work)
             {
                 string like = "%" + LotFilters.Escape(query.Trim()) + "%";
                 string code = "%" + LotFilters.Escape(query.Trim().Replace("-", "", StringComparison.Ordinal)) + "%";
-                bins = bins.Where(b => EF.Functions.ILike(b.Name, like) || EF.Functions.ILike(b.Place, like) || EF.Functions.ILike(b.Site.Name, like) || EF.Functions.ILike(b.Code, code));
+                bins = bins.Where(b => EF.Functions.ILike(b.Name, like, LotFilters.EscapeCharacter) || EF.Functions.ILike(b.Place, like, LotFilters.EscapeCharacter) || EF.Functions.ILike(b.Site.Name, like, LotFilters.EscapeCharacter) || EF.Functions.ILike(b.Code, code, LotFilters.EscapeCharacter));
             }
 
             return await BinFields.Views(bins, act).OrderBy(b => b.SiteName).ThenBy(b => b.Kind).ThenBy(b => b.Name).ThenBy(b => b.Code).PageAsync(page, act.Cancellation);
