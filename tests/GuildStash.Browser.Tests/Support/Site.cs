@@ -47,6 +47,23 @@ public sealed class Site : IAsyncDisposable
         return site;
     }
 
+    /// <summary>Waits until a line with these words was printed, and gives it.</summary>
+    public async Task<string> PrintedAsync(string words)
+    {
+        using CancellationTokenSource enough = CancellationTokenSource.CreateLinkedTokenSource(Cancellation);
+        enough.CancelAfter(Patience);
+        using PeriodicTimer again = new(TimeSpan.FromMilliseconds(50));
+        while (true)
+        {
+            if (_output.FirstOrDefault(line => line.Contains(words, StringComparison.Ordinal)) is { } line)
+            {
+                return line;
+            }
+
+            await again.WaitForNextTickAsync(enough.Token);
+        }
+    }
+
     /// <summary>Runs an admin command of the same program against the same database and gives its standard output.</summary>
     public async Task<string> RunAsync(params string[] words)
     {

@@ -41,7 +41,7 @@ public sealed class Visitor : IAsyncDisposable
     public async Task SignInAsync(string email, string password)
     {
         await Page.GotoAsync("/account/sign-in");
-        await Page.GetByLabel("E-mail").FillAsync(email);
+        await Page.GetByLabel("E-mail address").FillAsync(email);
         await Page.GetByLabel("Password", new PageGetByLabelOptions { Exact = true }).FillAsync(password);
         await Page.GetByRole(AriaRole.Button, new PageGetByRoleOptions { Name = "Sign in" }).ClickAsync();
         await Assertions.Expect(Page).Not.ToHaveURLAsync(new System.Text.RegularExpressions.Regex("/account/sign-in"));

@@ -1,0 +1,81 @@
+using System.Text.RegularExpressions;
+using GuildStash.TestSupport;
+using Microsoft.Playwright;
+using Xunit;
+
+namespace GuildStash.Browser.Tests.Support;
+
+/// <summary>A site that an administrator set up from the console's code, with a volunteer and a member who came by invitation.</summary>
+public sealed partial class Room : IAsyncDisposable
+{
+    public const string Password = "thread the needle 7";
+
+    private readonly BrowserFixture _browser;
+
+    private Room(BrowserFixture browser, Site site) => (_browser, Site) = (browser, site);
+
+    public Site Site { get; }
+
+    public Visitor Administrator { get; private set; } = null!;
+
+    public Visitor Volunteer { get; private set; } = null!;
+
+    public Visitor Member { get; private set; } = null!;
+
+    public static async Task<Room> OpenAsync(PostgresFixture postgres, BrowserFixture browser, bool volunteerOnPhone = false)
+    {
+        Room room = new(browser, await Site.StartAsync(postgres));
+        room.Administrator = await Visitor.OpenAsync(browser, room.Site);
+        await room.SetUpAsync();
+        room.Volunteer = await room.InviteAsync("Vera Volunteer", "volunteer@example.org", "Volunteer", volunteerOnPhone);
+        room.Member = await room.InviteAsync("Mia Member", "member@example.org", "Member");
+        return room;
+    }
+
+    /// <summary>A new person from the administrator's invitation link, signed in.</summary>
+    public async Task<Visitor> InviteAsync(string name, string email, string role, bool phone = false)
+    {
+        IPage page = Administrator.Page;
+        await Administrator.GoAsync("/people");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Invite somebody" }).ClickAsync();
+        await page.GetByLabel("Role").First.SelectOptionAsync(new SelectOptionValue { Label = role });
+        await page.GetByRole(AriaRole.Button, new() { Name = "Make the link" }).ClickAsync();
+        string link = await page.GetByLabel("Link of the invitation").InputValueAsync();
+        Visitor guest = await Visitor.OpenAsync(_browser, Site, phone);
+        await guest.Page.GotoAsync(link);
+        await guest.Page.GetByLabel("Your name").FillAsync(name);
+        await guest.Page.GetByLabel("E-mail address").FillAsync(email);
+        await guest.Page.GetByLabel("Password", new() { Exact = true }).FillAsync(Password);
+        await guest.Page.GetByRole(AriaRole.Button, new() { Name = "Make my account" }).ClickAsync();
+        await guest.Page.WaitForURLAsync(url => !url.Contains("/invite", StringComparison.Ordinal));
+        return guest;
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        foreach (Visitor visitor in new[] { Administrator, Volunteer, Member }.Where(v => v is not null))
+        {
+            await visitor.DisposeAsync();
+        }
+
+        await Site.DisposeAsync();
+    }
+
+    private async Task SetUpAsync()
+    {
+        Match code = CodeInConsole().Match(await Site.PrintedAsync("/setup?code="));
+        Assert.True(code.Success, Site.Output);
+        IPage page = Administrator.Page;
+        await page.GotoAsync("/setup?code=" + code.Groups[1].Value);
+        await page.GetByLabel("Name of the guild").FillAsync("Harbour Yarn Guild");
+        await page.GetByLabel("Yards").CheckAsync();
+        await page.GetByLabel("Your name").FillAsync("Ada Admin");
+        await page.GetByLabel("E-mail address").FillAsync("admin@example.org");
+        await page.GetByLabel("Password", new() { Exact = true }).FillAsync(Password);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Set up the guild" }).ClickAsync();
+        await page.WaitForURLAsync(url => !url.Contains("/setup", StringComparison.Ordinal));
+    }
+
+    [GeneratedRegex(@"/setup\?code=([0-9A-Z-]+)")]
+    private static partial Regex CodeInConsole();
+}
