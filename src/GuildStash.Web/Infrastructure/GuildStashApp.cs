@@ -59,6 +59,8 @@ public static class GuildStashApp
         app.UseExceptionHandler("/error", createScopeForErrors: true);
         app.UseSecurityHeaders();
         app.UseStatusPages();
+
+        // Inside the pages for people, so that it has answered with a problem document before they see an empty response.
         app.UseGuildApiErrors();
         app.UseAuthentication();
         app.UseRequestLocalization();

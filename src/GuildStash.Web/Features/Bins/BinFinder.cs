@@ -19,7 +19,8 @@ public static class BinFinder
         }
 
         string value = code.Value.Value;
-        Bin? bin = await act.Db.Bins.SingleOrDefaultAsync(b => b.Code == value, act.Cancellation);
+        // Held until the transaction ends, so that nobody closes the bin while yarn is on its way into it.
+        Bin? bin = await act.Db.Bins.FromSql($"select * from bin where code = {value} for key share").SingleOrDefaultAsync(act.Cancellation);
         if (bin is null)
         {
             return Refusal.Invalid(field, "There is no bin {0}. Check the label, or make the bin first.", code.Value.Display);

@@ -3,6 +3,7 @@ using GuildStash.Data.Stock;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -111,7 +112,8 @@ public sealed class CloseBin(GuildWork work)
     public Task<Outcome<bool>> RunAsync(Guid by, Guid binId, bool close, CancellationToken cancellation) =>
         work.WriteAsync<bool>(by, Role.Volunteer, async act =>
         {
-            await act.Db.Database.ExecuteSqlAsync($"select 1 from bin where id = {binId} for no key update", act.Cancellation);
+            // The strongest lock: it waits for whoever puts yarn in at this moment, and makes the next one wait.
+            await act.Db.Database.ExecuteSqlAsync($"select 1 from bin where id = {binId} for update", act.Cancellation);
             Bin? bin = await act.Db.Bins.SingleOrDefaultAsync(b => b.Id == binId, act.Cancellation);
             if (bin is null)
             {
@@ -143,6 +145,27 @@ public sealed class BinReader(GuildWork work)
         work.ReadAsync<IReadOnlyList<BinView>>(by, Role.Member, async act =>
             await BinFields.Views(act.Db.Bins.Where(b => withClosed || b.ClosedAt == null), act)
                 .OrderBy(b => b.SiteName).ThenBy(b => b.Kind).ThenBy(b => b.Name).Take(2000).ToListAsync(act.Cancellation), cancellation);
+
+    /// <summary>One page of the bins, by site, then kind and name.</summary>
+    /// <param name="query">Words of name, place or code; null for all.</param>
+    public Task<Outcome<PageOf<BinView>>> PageAsync(Guid by, bool withClosed, string? query, PageRequest page, CancellationToken cancellation) =>
+        work.ReadAsync<PageOf<BinView>>(by, Role.Member, async act =>
+        {
+            if (page.Wrong() is { } wrong)
+            {
+                return wrong;
+            }
+
+            IQueryable<Bin> bins = act.Db.Bins.Where(b => withClosed || b.ClosedAt == null);
+            if (!string.IsNullOrWhiteSpace(query))
+            {
+                string like = "%" + LotFilters.Escape(query.Trim()) + "%";
+                string code = "%" + LotFilters.Escape(query.Trim().Replace("-", "", StringComparison.Ordinal)) + "%";
+                bins = bins.Where(b => EF.Functions.ILike(b.Name, like, LotFilters.EscapeCharacter) || EF.Functions.ILike(b.Place, like, LotFilters.EscapeCharacter) || EF.Functions.ILike(b.Site.Name, like, LotFilters.EscapeCharacter) || EF.Functions.ILike(b.Code, code, LotFilters.EscapeCharacter));
+            }
+
+            return await BinFields.Views(bins, act).OrderBy(b => b.SiteName).ThenBy(b => b.Kind).ThenBy(b => b.Name).ThenBy(b => b.Code).PageAsync(page, act.Cancellation);
+        }, cancellation);
 
     public Task<Outcome<BinView>> ByCodeAsync(Guid by, string? typed, CancellationToken cancellation) =>
         work.ReadAsync<BinView>(by, Role.Member, async act =>

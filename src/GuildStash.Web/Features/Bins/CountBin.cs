@@ -26,6 +26,21 @@ public sealed class CountBin(GuildWork work)
     public Task<Outcome<CountedBin>> RunAsync(Guid by, string? binCode, IReadOnlyList<CountedLot> counted, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Volunteer, act => CountAsync(act, binCode, counted), cancellation);
 
+    /// <summary>What counting would book, without booking it.</summary>
+    public Task<Outcome<CountedBin>> CompareAsync(Guid by, string? binCode, IReadOnlyList<CountedLot> counted, CancellationToken cancellation) =>
+        work.ReadAsync<CountedBin>(by, Role.Volunteer, async act =>
+        {
+            Outcome<Bin> bin = await BinFinder.ByCodeAsync(act, binCode, "binCode");
+            if (!bin.IsOk)
+            {
+                return Outcome<CountedBin>.Refused(bin.Refusals);
+            }
+
+            Check check = new();
+            List<CountedLine> lines = await CompareAsync(act, counted, await Weighed(act, bin.Value).ToListAsync(act.Cancellation), check);
+            return check.Failed ? check.Refuse<CountedBin>() : new CountedBin(bin.Value.Code, lines);
+        }, cancellation);
+
     private static async Task<Outcome<CountedBin>> CountAsync(Act act, string? binCode, IReadOnlyList<CountedLot> counted)
     {
         Outcome<Bin> found = await BinFinder.ByCodeAsync(act, binCode, "binCode");
@@ -35,27 +50,10 @@ public sealed class CountBin(GuildWork work)
         }
 
         Bin bin = found.Value;
-        List<Guid> ids = await act.Db.Lots.Where(l => l.BinId == bin.Id && l.ClosedAt == null && l.MassKnown).Select(l => l.Id).ToListAsync(act.Cancellation);
+        List<Guid> ids = await Weighed(act, bin).Select(l => l.Id).ToListAsync(act.Cancellation);
         List<Lot> lots = [.. (await LotLock.TakeAsync(act.Db, ids, act.Cancellation)).Where(l => l.BinId == bin.Id && l.ClosedAt is null)];
         Check check = new();
-        List<CountedLine> lines = [];
-        for (int i = 0; i < counted.Count; i++)
-        {
-            string field = $"lots[{i}]";
-            LotCode code = check.Take(LotCode.Parse(counted[i].LotCode));
-            Lot? lot = lots.SingleOrDefault(l => l.Code == code.Value);
-            check.That(lot is not null, field, "Lot {0} is not in this bin by the books. Put it here first, then count.", counted[i].LotCode);
-            Mass mass = counted[i].Grams is { } grams and not 0 ? check.Take(MassLimits.LotMass(grams, field)) : Mass.Zero;
-            if (lot is null || check.Failed)
-            {
-                continue;
-            }
-
-            long book = await LotPlace.InOwnBinMgAsync(act, lot);
-            check.That(mass.Milligrams >= lot.HeldMg, field, "{0} g of lot {1} are promised to members, more than was found. Cancel or shorten a hold first.", lot.HeldMg / 1000m, code.Display);
-            lines.Add(new CountedLine(lot.Code, book, mass.Milligrams));
-        }
-
+        List<CountedLine> lines = await CompareAsync(act, counted, lots, check);
         if (check.Failed)
         {
             return check.Refuse<CountedBin>();
@@ -74,6 +72,39 @@ public sealed class CountBin(GuildWork work)
         }
 
         return new CountedBin(bin.Code, lines);
+    }
+
+    private static IQueryable<Lot> Weighed(Act act, Bin bin) => act.Db.Lots.Where(l => l.BinId == bin.Id && l.ClosedAt == null && l.MassKnown);
+
+    private static async Task<List<CountedLine>> CompareAsync(Act act, IReadOnlyList<CountedLot> counted, List<Lot> lots, Check check)
+    {
+        IReadOnlyDictionary<Guid, long> here = await LotPlace.InOwnBinMgAsync(act, lots);
+        List<CountedLine> lines = [];
+        for (int i = 0; i < counted.Count; i++)
+        {
+            string field = $"lots[{i}]";
+            Outcome<LotCode> code = LotCode.Parse(counted[i].LotCode);
+            if (!code.IsOk)
+            {
+                check.Add(code.Refusal with { Field = field });
+                continue;
+            }
+
+            Outcome<Mass> mass = counted[i].Grams is { } grams and not 0 ? MassLimits.LotMass(grams, field) : Mass.Zero;
+            Mass found = check.Take(mass);
+            Lot? lot = lots.SingleOrDefault(l => l.Code == code.Value.Value);
+            check.That(lot is not null, field, "Lot {0} is not in this bin by the books, or was never weighed. Put it here or weigh it first, then count.", code.Value.Display);
+            check.That(lines.All(line => line.LotCode != lot?.Code), field, "Lot {0} is there twice. Count it once, with all its balls.", code.Value.Display);
+            if (lot is null || !mass.IsOk)
+            {
+                continue;
+            }
+
+            check.That(found.Milligrams >= lot.HeldMg, field, "{0} g of lot {1} are promised to members, more than was found. Cancel or shorten a hold first.", lot.HeldMg / 1000m, code.Value.Display);
+            lines.Add(new CountedLine(lot.Code, here[lot.Id], found.Milligrams));
+        }
+
+        return lines;
     }
 
     private static void Book(Act act, Bin bin, Lot lot, CountedLine line)

@@ -39,39 +39,45 @@ public sealed class MoveLots(GuildWork work)
 
         List<Guid> ids = await act.Db.Lots.Where(l => values.Contains(l.Code)).Select(l => l.Id).ToListAsync(act.Cancellation);
         List<Lot> lots = await LotLock.TakeAsync(act.Db, ids, act.Cancellation);
-        int moved = 0;
-        foreach (string value in values.Distinct())
+        List<string> distinct = [.. values.Distinct()];
+        foreach (string value in distinct)
         {
-            Lot? lot = lots.SingleOrDefault(l => l.Code == value);
-            string display = LotCode.Parse(value).Value.Display;
-            if (lot is null || lot.ClosedAt is not null)
+            if (MayNotLieIn(target!, lots.SingleOrDefault(l => l.Code == value), LotCode.Parse(value).Value.Display) is { } refusal)
             {
-                return Refusal.Invalid("lotCodes", lot is null ? "There is no lot {0}. Check the label." : "Lot {0} is closed.", display);
+                check.Add(refusal);
             }
-
-            if (lot.QuarantineReason is not null != target!.IsQuarantine)
-            {
-                return new Refusal("quarantine-bin-only", RefusalKind.Conflict, new Phrase(
-                    target.IsQuarantine
-                        ? "Lot {0} is free and can't lie in a quarantine bin. Put it in quarantine first, or choose another bin."
-                        : "Lot {0} is in quarantine and lies in quarantine bins only. Release it after an inspection first.", display), "lotCodes");
-            }
-
-            moved += await MoveAsync(act, lot, target) ? 1 : 0;
         }
 
+        if (check.Failed)
+        {
+            return check.Refuse<MovedLots>();
+        }
+
+        IReadOnlyDictionary<Guid, long> here = await LotPlace.InOwnBinMgAsync(act, lots);
+        int moved = lots.Count(lot => Move(act, lot, target!, here[lot.Id]));
         await act.Db.SaveChangesAsync(act.Cancellation);
-        return new MovedLots(target!.Code, moved, values.Distinct().Count() - moved);
+        return new MovedLots(target!.Code, moved, distinct.Count - moved);
     }
 
-    private static async Task<bool> MoveAsync(Act act, Lot lot, Bin target)
+    /// <summary>A sentence for this lot, so that whoever scanned ten knows which of them to put aside.</summary>
+    private static Refusal? MayNotLieIn(Bin target, Lot? lot, string display) => lot switch
+    {
+        null => Refusal.Invalid("lotCodes", "There is no lot {0}. Check the label.", display),
+        { ClosedAt: not null } => Refusal.Invalid("lotCodes", "Lot {0} is closed.", display),
+        _ when lot.QuarantineReason is not null == target.IsQuarantine => null,
+        _ => new Refusal("quarantine-bin-only", RefusalKind.Conflict, new Phrase(
+            target.IsQuarantine
+                ? "Lot {0} is free and can't lie in a quarantine bin. Put it in quarantine first, or choose another bin."
+                : "Lot {0} is in quarantine and lies in quarantine bins only. Release it after an inspection first.", display), "lotCodes"),
+    };
+
+    private static bool Move(Act act, Lot lot, Bin target, long mass)
     {
         if (lot.BinId == target.Id)
         {
             return false;
         }
 
-        long mass = await LotPlace.InOwnBinMgAsync(act, lot);
         if (mass > 0)
         {
             MovementDraft draft = MovementDraft.Create(

@@ -24,7 +24,7 @@ internal sealed record CheckoutBody
     [Description("With lotCode only; a hold has its project.")]
     public Guid? ProjectId { get; init; }
 
-    [Description("The lot leaves as a whole; a rest within weighing error is booked as such.")]
+    [Description("True: the lot leaves as a whole, and a rest within weighing error is booked as such. False: a part leaves. Left out: as a whole where all of it was promised or the scale shows a little more than the books have.")]
     public bool? WholeLot { get; init; }
 }
 
@@ -60,7 +60,7 @@ internal static class HandOverEndpoints
             return ApiProblems.Refused([refusal]);
         }
 
-        HandOverInput input = new(sent.HoldId, sent.LotCode, null, sent.MemberEmail, sent.ProjectId, sent.Grams, sent.WholeLot ?? false);
+        HandOverInput input = new(sent.HoldId, sent.LotCode, null, sent.MemberEmail, sent.ProjectId, sent.Grams, sent.WholeLot);
         Outcome<HandedOver> given = await handOver.RunAsync(me.Id(), input, cancellation);
         return given.Answer(done => TypedResults.Created((string?)null, new CheckoutAnswer(
             done.Id, GuildApi.Grams(done.Mg), Display(done.LotCode), done.DueOn, done.LotIsEmpty, GuildApi.Grams(done.DifferenceMg))));

@@ -1,7 +1,5 @@
 using GuildStash.Data.Stock;
-using GuildStash.Domain.Codes;
 using GuildStash.Domain.Colours;
-using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
@@ -10,64 +8,44 @@ using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.Inventory;
 
-/// <summary>Filters that combine; what is null does not filter.</summary>
-public sealed record LotFilter
+/// <summary>Which part of the yarn in the room is counted.</summary>
+public enum StockPart
 {
-    public WeightClass? WeightClass { get; init; }
+    /// <summary>What anybody may reserve now.</summary>
+    Free = 0,
 
-    /// <summary>Lots whose class nobody knows yet.</summary>
-    public bool ClassUnknown { get; init; }
+    /// <summary>What lies in open bins, reserved yarn included; lots that nobody weighed count as lots only.</summary>
+    OnShelves = 1,
 
-    public ColourFamily? ColourFamily { get; init; }
-
-    public bool ColourUnknown { get; init; }
-
-    /// <summary>Fibre code, for instance WO; "unknown" for lots whose fibre nobody knows.</summary>
-    public string? Fibre { get; init; }
-
-    public bool? Washable { get; init; }
-
-    public string? DyeLot { get; init; }
-
-    public string? BinCode { get; init; }
-
-    public LotStatus? Status { get; init; }
-
-    /// <summary>At least so many metres free, by the low figure per 100 g.</summary>
-    public double? MinMetres { get; init; }
-
-    /// <summary>At most so many days since it was sorted.</summary>
-    public int? AtMostDaysOld { get; init; }
-
-    /// <summary>At least so many days since it was sorted.</summary>
-    public int? AtLeastDaysOld { get; init; }
-
-    /// <summary>Words or a code, looked for in code, notes, dye lot, donation number and bin.</summary>
-    public string? Query { get; init; }
-
-    public Guid? DonationId { get; init; }
-
-    public Guid? BagId { get; init; }
-
-    /// <summary>Lots that left the room for good are left out unless asked for.</summary>
-    public bool WithClosed { get; init; }
+    /// <summary>What is kept apart.</summary>
+    InQuarantine = 2,
 }
 
-public enum LotOrder
-{
-    Newest = 0,
-    Oldest = 1,
-    LongestFree = 2,
-    Heaviest = 3,
-    ShelfOrder = 4,
-}
-
-/// <summary>One cell of the colour × weight-class table: what is on open shelves, held yarn included.</summary>
+/// <summary>One cell of the colour × weight-class table; lengths in metres.</summary>
+/// <param name="Mg">Of the part that was asked for; on open shelves, held yarn included, when nothing else was.</param>
+/// <param name="FreeMg">What of it nobody has reserved.</param>
 public sealed record SummaryRow(ColourFamily? ColourFamily, WeightClass? WeightClass, int Lots, long Mg, long FreeMg, double MetresLow, double MetresLikely, double MetresHigh);
+
+/// <summary>One lot on the wall.</summary>
+/// <param name="MetresLow">Of the part that was asked for; null where nobody knows its length.</param>
+public sealed record WallBlock(string Code, string? ColourHex, double? MetresLow);
+
+/// <summary>One cell of the wall: its figures, and its longest lots, longest first.</summary>
+public sealed record WallCell(SummaryRow Figures, IReadOnlyList<WallBlock> Blocks);
+
+/// <summary>The stock in one sentence; masses in milligrams, lengths in metres.</summary>
+/// <param name="FreeLots">Lots of which some is free.</param>
+/// <param name="QuarantinedLots">Lots that are kept apart, in whole or in part.</param>
+/// <param name="Unweighed">Lots that nobody weighed yet.</param>
+public sealed record StockHead(
+    int FreeLots, long FreeMg, double FreeMetresLow, double FreeMetresLikely, int ReservedLots, long ReservedMg, int QuarantinedLots, long QuarantinedMg, int Unweighed);
 
 /// <summary>Reads lots and their summary for whoever is signed in.</summary>
 public sealed class InventoryReader(GuildWork work)
 {
+    /// <summary>Most blocks that a cell of the wall may be asked for.</summary>
+    public const int MostBlocks = 100;
+
     public Task<Outcome<PageOf<LotView>>> LotsAsync(Guid by, LotFilter filter, LotOrder order, PageRequest page, CancellationToken cancellation) =>
         work.ReadAsync<PageOf<LotView>>(by, Role.Member, async act =>
         {
@@ -89,139 +67,30 @@ public sealed class InventoryReader(GuildWork work)
     public Task<Outcome<LotView>> LotAsync(Guid by, string? code, CancellationToken cancellation) =>
         work.ReadAsync(by, Role.Member, act => LotViews.ByCodeAsync(act, code), cancellation);
 
-    /// <summary>Figures of the cells, with the weighing error of each lot in its low and high; lots that were not weighed count as lots only.</summary>
+    /// <summary>Figures of the cells of what is on open shelves, with the weighing error of each lot in its low and high.</summary>
     public Task<Outcome<IReadOnlyList<SummaryRow>>> SummaryAsync(Guid by, LotFilter filter, CancellationToken cancellation) =>
-        work.ReadAsync<IReadOnlyList<SummaryRow>>(by, Role.Member, async act =>
+        SummaryAsync(by, filter, StockPart.OnShelves, cancellation);
+
+    /// <summary>The same for another part of the stock.</summary>
+    public Task<Outcome<IReadOnlyList<SummaryRow>>> SummaryAsync(Guid by, LotFilter filter, StockPart part, CancellationToken cancellation) =>
+        AskAsync<IReadOnlyList<SummaryRow>>(by, filter, async (lots, stop) => await LotTotals.ByCell(LotTotals.Of(lots, part)).ToListAsync(stop), cancellation);
+
+    /// <summary>The cells with their longest lots.</summary>
+    /// <param name="perCell">Most blocks a cell, 1 to <see cref="MostBlocks"/>.</param>
+    public Task<Outcome<IReadOnlyList<WallCell>>> WallAsync(Guid by, LotFilter filter, StockPart part, int perCell, CancellationToken cancellation)
+    {
+        Guard.InRange(perCell, 1L, MostBlocks, nameof(perCell));
+        return AskAsync<IReadOnlyList<WallCell>>(by, filter, async (lots, stop) => await LotTotals.Wall(LotTotals.Of(lots, part), perCell).ToListAsync(stop), cancellation);
+    }
+
+    /// <summary>The whole of what the filter leaves, in one sentence's figures.</summary>
+    public Task<Outcome<StockHead>> HeadAsync(Guid by, LotFilter filter, CancellationToken cancellation) =>
+        AskAsync(by, filter, LotTotals.HeadAsync, cancellation);
+
+    private Task<Outcome<T>> AskAsync<T>(Guid by, LotFilter filter, Func<IQueryable<Lot>, CancellationToken, Task<T>> question, CancellationToken cancellation) =>
+        work.ReadAsync<T>(by, Role.Member, async act =>
         {
             Outcome<IQueryable<Lot>> lots = LotFilters.Apply(act, filter);
-            if (!lots.IsOk)
-            {
-                return Outcome<IReadOnlyList<SummaryRow>>.Refused(lots.Refusals);
-            }
-
-            return await LotTotals.ByCell(lots.Value.Where(l => l.ClosedAt == null && l.QuarantineReason == null && (l.OnHandMg > l.QuarantinedMg || !l.MassKnown)))
-                .ToListAsync(act.Cancellation);
+            return lots.IsOk ? await question(lots.Value, act.Cancellation) : Outcome<T>.Refused(lots.Refusals);
         }, cancellation);
-}
-
-internal static class LotFilters
-{
-    public static Outcome<IQueryable<Lot>> Apply(Act act, LotFilter filter)
-    {
-        IQueryable<Lot> lots = act.Db.Lots.AsNoTracking();
-        lots = filter.WithClosed || filter.Status == LotStatus.Closed ? lots : lots.Where(l => l.ClosedAt == null);
-        lots = filter.WeightClass is { } weight ? lots.Where(l => l.WeightClass == weight) : filter.ClassUnknown ? lots.Where(l => l.WeightClass == null) : lots;
-        lots = filter.ColourFamily is { } colour ? lots.Where(l => l.ColourFamily == colour) : filter.ColourUnknown ? lots.Where(l => l.ColourFamily == null) : lots;
-        lots = filter.Washable switch
-        {
-            true => lots.Where(l => l.MachineWashable == Tristate.Yes),
-            false => lots.Where(l => l.MachineWashable != Tristate.Yes),
-            null => lots,
-        };
-        lots = filter.DonationId is { } donation ? lots.Where(l => l.DonationId == donation) : lots;
-        lots = filter.BagId is { } bag ? lots.Where(l => l.BagId == bag) : lots;
-        lots = string.IsNullOrWhiteSpace(filter.DyeLot) ? lots : lots.Where(l => EF.Functions.ILike(l.DyeLot, "%" + Escape(filter.DyeLot.Trim()) + "%"));
-        lots = Fibre(lots, filter.Fibre);
-        lots = Age(lots, act.Now, filter);
-        lots = Length(lots, filter.MinMetres);
-        lots = filter.Status is { } status ? Status(lots, status) : lots;
-        lots = Search(lots, filter.Query);
-        if (string.IsNullOrWhiteSpace(filter.BinCode))
-        {
-            return Outcome(lots);
-        }
-
-        Outcome<BinCode> bin = BinCode.Parse(filter.BinCode);
-        if (!bin.IsOk)
-        {
-            return bin.Refusal with { Field = "bin" };
-        }
-
-        string code = bin.Value.Value;
-        return Outcome(lots.Where(l => l.Bin.Code == code));
-    }
-
-    public static IQueryable<Lot> Order(IQueryable<Lot> lots, LotOrder order) => order switch
-    {
-        LotOrder.Oldest => lots.OrderBy(l => l.CreatedAt).ThenBy(l => l.Id),
-        LotOrder.LongestFree => lots.OrderByDescending(l => (l.OnHandMg - l.HeldMg - l.QuarantinedMg) * (l.MetresPer100gLow ?? 0)).ThenBy(l => l.Id),
-        LotOrder.Heaviest => lots.OrderByDescending(l => l.OnHandMg).ThenBy(l => l.Id),
-        LotOrder.ShelfOrder => lots.OrderBy(l => l.Bin.Name).ThenBy(l => l.ColourFamily).ThenBy(l => l.Id),
-        _ => lots.OrderByDescending(l => l.CreatedAt).ThenByDescending(l => l.Id),
-    };
-
-    private static Outcome<IQueryable<Lot>> Outcome(IQueryable<Lot> lots) => Wrap(lots);
-
-    // The implicit conversion does not exist for interfaces, so the value goes through a generic helper.
-    private static Outcome<T> Wrap<T>(T value) => value;
-
-    private static IQueryable<Lot> Fibre(IQueryable<Lot> lots, string? fibre)
-    {
-        if (string.IsNullOrWhiteSpace(fibre))
-        {
-            return lots;
-        }
-
-        string code = fibre.Trim().ToUpperInvariant();
-        return code == "UNKNOWN" ? lots.Where(l => l.FibreCodes.Count == 0) : lots.Where(l => l.FibreCodes.Contains(code));
-    }
-
-    private static IQueryable<Lot> Age(IQueryable<Lot> lots, DateTimeOffset now, LotFilter filter)
-    {
-        if (filter.AtMostDaysOld is >= 0 and { } most)
-        {
-            DateTimeOffset since = now.AddDays(-most);
-            lots = lots.Where(l => l.CreatedAt >= since);
-        }
-
-        if (filter.AtLeastDaysOld is >= 0 and { } least)
-        {
-            DateTimeOffset until = now.AddDays(-least);
-            lots = lots.Where(l => l.CreatedAt <= until);
-        }
-
-        return lots;
-    }
-
-    private static IQueryable<Lot> Length(IQueryable<Lot> lots, double? minMetres)
-    {
-        if (minMetres is not > 0)
-        {
-            return lots;
-        }
-
-        double metres = minMetres.Value;
-        return lots.Where(l => l.MassKnown && l.MetresPer100gLow != null
-            && (l.OnHandMg - l.HeldMg - l.QuarantinedMg) * l.MetresPer100gLow.Value / 100_000.0 >= metres);
-    }
-
-    private static IQueryable<Lot> Status(IQueryable<Lot> lots, LotStatus status) => status switch
-    {
-        LotStatus.Closed => lots.Where(l => l.ClosedAt != null),
-        LotStatus.Quarantined => lots.Where(l => l.QuarantineReason != null || (l.OnHandMg > 0 && l.QuarantinedMg == l.OnHandMg)),
-        LotStatus.Unweighed => lots.Where(l => !l.MassKnown && l.QuarantineReason == null),
-        LotStatus.Reserved => lots.Where(l => l.QuarantineReason == null && l.HeldMg > 0 && l.OnHandMg == l.HeldMg + l.QuarantinedMg),
-        _ => lots.Where(l => l.QuarantineReason == null && l.OnHandMg > l.HeldMg + l.QuarantinedMg),
-    };
-
-    private static IQueryable<Lot> Search(IQueryable<Lot> lots, string? query)
-    {
-        if (string.IsNullOrWhiteSpace(query))
-        {
-            return lots;
-        }
-
-        string typed = query.Trim();
-        string like = "%" + Escape(typed.Length <= 100 ? typed : typed[..100]) + "%";
-        string code = new([.. typed.ToUpperInvariant().Where(char.IsAsciiLetterOrDigit)]);
-        string codeLike = code.Length == 0 ? "-" : "%" + code + "%";
-        return lots.Where(l => EF.Functions.ILike(l.Code, codeLike)
-            || EF.Functions.ILike(l.Notes, like)
-            || EF.Functions.ILike(l.DyeLot, like)
-            || EF.Functions.ILike(l.Donation.Number, like)
-            || EF.Functions.ILike(l.Bin.Name, like)
-            || EF.Functions.ILike(l.Bin.Code, codeLike));
-    }
-
-    private static string Escape(string text) => text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("%", "\\%", StringComparison.Ordinal).Replace("_", "\\_", StringComparison.Ordinal);
 }

@@ -153,7 +153,7 @@ public sealed class BadInputTests(PostgresFixture postgres)
         await RefusedAsync(room, Holds, $$"""{"lotCode":"{{code}}","grams":5,"projectId":"x"}""", HttpStatusCode.BadRequest, "projectId");
 
         const string Checkouts = "/api/v1/checkouts";
-        await RefusedAsync(room, Checkouts, """{"grams":5}""", HttpStatusCode.UnprocessableEntity, "holdId");
+        await RefusedAsync(room, Checkouts, """{"grams":5}""", HttpStatusCode.UnprocessableEntity, "lotCode");
         await RefusedAsync(room, Checkouts, $$"""{"holdId":"{{Guid.CreateVersion7()}}","lotCode":"{{code}}","grams":5}""", HttpStatusCode.UnprocessableEntity, "holdId");
         await RefusedAsync(room, Checkouts, $$"""{"holdId":"{{Guid.CreateVersion7()}}","grams":5}""", HttpStatusCode.NotFound, null);
         await RefusedAsync(room, Checkouts, $$"""{"holdId":"{{Guid.CreateVersion7()}}"}""", HttpStatusCode.UnprocessableEntity, "grams");

@@ -36,8 +36,17 @@ public sealed class MainJobApiTests(PostgresFixture postgres)
 
         JsonElement lot = await ApiRoom.PostAsync(room.Volunteer, $"/api/v1/donations/{id}/lots", new
         {
-            grams = 150, putUp = "skein", count = 3, weightClass = "aran", fibres = new[] { new { code = "WO", percent = 100 } }, fibreBasis = "bandSeen",
-            texture = "smooth", machineWashable = false, colourFamily = "blue", colourHex = "#4f6d8f", dyeLot = "7A",
+            grams = 150,
+            putUp = "skein",
+            count = 3,
+            weightClass = "aran",
+            fibres = new[] { new { code = "WO", percent = 100 } },
+            fibreBasis = "bandSeen",
+            texture = "smooth",
+            machineWashable = false,
+            colourFamily = "blue",
+            colourHex = "#4f6d8f",
+            dyeLot = "7A",
         });
         string code = lot.GetProperty("code").GetString()!;
         Assert.Equal("available", lot.GetProperty("status").GetString());

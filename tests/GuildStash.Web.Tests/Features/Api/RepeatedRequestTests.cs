@@ -50,6 +50,18 @@ public sealed class RepeatedRequestTests(PostgresFixture postgres)
     }
 
     [Fact]
+    public async Task Key_WhenUsedOnAnotherGift_IsAnotherKey()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        foreach (Guid gift in new[] { await room.GiveAsync(), await room.GiveAsync() })
+        {
+            using HttpResponseMessage answer = await ApiRoom.SendAsync(room.Volunteer, $"{Donations}/{gift}/lots", """{"grams":5}""", "same");
+            Assert.Equal(HttpStatusCode.Created, answer.StatusCode);
+            Assert.False(answer.Headers.Contains("Idempotency-Replayed"));
+        }
+    }
+
+    [Fact]
     public async Task Key_WhenTheFirstRequestWasRefused_MayBeUsedAgain()
     {
         await using ApiRoom room = await ApiRoom.OpenAsync(postgres);

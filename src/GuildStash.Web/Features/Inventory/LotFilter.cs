@@ -1,0 +1,192 @@
+using GuildStash.Data.Stock;
+using GuildStash.Domain.Codes;
+using GuildStash.Domain.Colours;
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.Rules;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.EntityFrameworkCore;
+
+namespace GuildStash.Web.Features.Inventory;
+
+/// <summary>Filters that combine; what is null does not filter.</summary>
+public sealed record LotFilter
+{
+    public WeightClass? WeightClass { get; init; }
+
+    /// <summary>Lots whose class nobody knows yet.</summary>
+    public bool ClassUnknown { get; init; }
+
+    public ColourFamily? ColourFamily { get; init; }
+
+    public bool ColourUnknown { get; init; }
+
+    /// <summary>Fibre code, for instance WO; "unknown" for lots whose fibre nobody knows.</summary>
+    public string? Fibre { get; init; }
+
+    public bool? Washable { get; init; }
+
+    public string? DyeLot { get; init; }
+
+    public string? BinCode { get; init; }
+
+    public LotStatus? Status { get; init; }
+
+    /// <summary>Only lots that have some of this part of the stock.</summary>
+    public StockPart? Part { get; init; }
+
+    /// <summary>At least so many metres free, by the low figure per 100 g.</summary>
+    public double? MinMetres { get; init; }
+
+    /// <summary>At most so many days since it was sorted.</summary>
+    public int? AtMostDaysOld { get; init; }
+
+    /// <summary>At least so many days since it was sorted.</summary>
+    public int? AtLeastDaysOld { get; init; }
+
+    /// <summary>Words or a code, looked for in code, notes, dye lot, donation number and bin.</summary>
+    public string? Query { get; init; }
+
+    public Guid? DonationId { get; init; }
+
+    public Guid? BagId { get; init; }
+
+    /// <summary>Lots that left the room for good are left out unless asked for.</summary>
+    public bool WithClosed { get; init; }
+}
+
+public enum LotOrder
+{
+    Newest = 0,
+    Oldest = 1,
+    LongestFree = 2,
+    Heaviest = 3,
+    ShelfOrder = 4,
+}
+
+internal static class LotFilters
+{
+    /// <summary>To be named beside each pattern: without it the provider takes backslashes as they stand.</summary>
+    public const string EscapeCharacter = "\\";
+
+    public static Outcome<IQueryable<Lot>> Apply(Act act, LotFilter filter)
+    {
+        IQueryable<Lot> lots = act.Db.Lots.AsNoTracking();
+        lots = filter.WithClosed || filter.Status == LotStatus.Closed ? lots : lots.Where(l => l.ClosedAt == null);
+        lots = filter.WeightClass is { } weight ? lots.Where(l => l.WeightClass == weight) : filter.ClassUnknown ? lots.Where(l => l.WeightClass == null) : lots;
+        lots = filter.ColourFamily is { } colour ? lots.Where(l => l.ColourFamily == colour) : filter.ColourUnknown ? lots.Where(l => l.ColourFamily == null) : lots;
+        lots = filter.Washable switch
+        {
+            true => lots.Where(l => l.MachineWashable == Tristate.Yes),
+            false => lots.Where(l => l.MachineWashable != Tristate.Yes),
+            null => lots,
+        };
+        lots = filter.DonationId is { } donation ? lots.Where(l => l.DonationId == donation) : lots;
+        lots = filter.BagId is { } bag ? lots.Where(l => l.BagId == bag) : lots;
+        lots = string.IsNullOrWhiteSpace(filter.DyeLot) ? lots : lots.Where(l => EF.Functions.ILike(l.DyeLot, "%" + Escape(filter.DyeLot.Trim()) + "%", EscapeCharacter));
+        lots = Fibre(lots, filter.Fibre);
+        lots = Age(lots, act.Now, filter);
+        lots = Length(lots, filter.MinMetres);
+        lots = filter.Status is { } status ? Status(lots, status) : lots;
+        lots = filter.Part is { } part ? LotTotals.Having(lots, part) : lots;
+        lots = Search(lots, filter.Query);
+        if (string.IsNullOrWhiteSpace(filter.BinCode))
+        {
+            return Outcome(lots);
+        }
+
+        Outcome<BinCode> bin = BinCode.Parse(filter.BinCode);
+        if (!bin.IsOk)
+        {
+            return bin.Refusal with { Field = "bin" };
+        }
+
+        string code = bin.Value.Value;
+        return Outcome(lots.Where(l => l.Bin.Code == code));
+    }
+
+    public static IQueryable<Lot> Order(IQueryable<Lot> lots, LotOrder order) => order switch
+    {
+        LotOrder.Oldest => lots.OrderBy(l => l.CreatedAt).ThenBy(l => l.Id),
+        LotOrder.LongestFree => lots.OrderByDescending(l => (l.OnHandMg - l.HeldMg - l.QuarantinedMg) * (l.MetresPer100gLow ?? 0)).ThenBy(l => l.Id),
+        LotOrder.Heaviest => lots.OrderByDescending(l => l.OnHandMg).ThenBy(l => l.Id),
+        LotOrder.ShelfOrder => lots.OrderBy(l => l.Bin.Name).ThenBy(l => l.ColourFamily).ThenBy(l => l.Id),
+        _ => lots.OrderByDescending(l => l.CreatedAt).ThenByDescending(l => l.Id),
+    };
+
+    private static Outcome<IQueryable<Lot>> Outcome(IQueryable<Lot> lots) => Wrap(lots);
+
+    // The implicit conversion does not exist for interfaces, so the value goes through a generic helper.
+    private static Outcome<T> Wrap<T>(T value) => value;
+
+    private static IQueryable<Lot> Fibre(IQueryable<Lot> lots, string? fibre)
+    {
+        if (string.IsNullOrWhiteSpace(fibre))
+        {
+            return lots;
+        }
+
+        string code = fibre.Trim().ToUpperInvariant();
+        return code == "UNKNOWN" ? lots.Where(l => l.FibreCodes.Count == 0) : lots.Where(l => l.FibreCodes.Contains(code));
+    }
+
+    private static IQueryable<Lot> Age(IQueryable<Lot> lots, DateTimeOffset now, LotFilter filter)
+    {
+        if (filter.AtMostDaysOld is >= 0 and { } most)
+        {
+            DateTimeOffset since = now.AddDays(-most);
+            lots = lots.Where(l => l.CreatedAt >= since);
+        }
+
+        if (filter.AtLeastDaysOld is >= 0 and { } least)
+        {
+            DateTimeOffset until = now.AddDays(-least);
+            lots = lots.Where(l => l.CreatedAt <= until);
+        }
+
+        return lots;
+    }
+
+    private static IQueryable<Lot> Length(IQueryable<Lot> lots, double? minMetres)
+    {
+        if (minMetres is not > 0)
+        {
+            return lots;
+        }
+
+        double metres = minMetres.Value;
+        return lots.Where(l => l.MassKnown && l.MetresPer100gLow != null
+            && (l.OnHandMg - l.HeldMg - l.QuarantinedMg) * l.MetresPer100gLow.Value / 100_000.0 >= metres);
+    }
+
+    private static IQueryable<Lot> Status(IQueryable<Lot> lots, LotStatus status) => status switch
+    {
+        LotStatus.Closed => lots.Where(l => l.ClosedAt != null),
+        LotStatus.Quarantined => LotTotals.Having(lots, StockPart.InQuarantine),
+        LotStatus.Unweighed => lots.Where(l => !l.MassKnown && l.QuarantineReason == null),
+        LotStatus.Reserved => lots.Where(l => l.QuarantineReason == null && l.HeldMg > 0 && l.OnHandMg == l.HeldMg + l.QuarantinedMg),
+        _ => LotTotals.Having(lots, StockPart.Free),
+    };
+
+    private static IQueryable<Lot> Search(IQueryable<Lot> lots, string? query)
+    {
+        if (string.IsNullOrWhiteSpace(query))
+        {
+            return lots;
+        }
+
+        string typed = query.Trim();
+        string like = "%" + Escape(typed.Length <= 100 ? typed : typed[..100]) + "%";
+        string code = new([.. typed.ToUpperInvariant().Where(char.IsAsciiLetterOrDigit)]);
+        string codeLike = code.Length == 0 ? "-" : "%" + code + "%";
+        return lots.Where(l => EF.Functions.ILike(l.Code, codeLike, EscapeCharacter)
+            || EF.Functions.ILike(l.Notes, like, EscapeCharacter)
+            || EF.Functions.ILike(l.DyeLot, like, EscapeCharacter)
+            || EF.Functions.ILike(l.Donation.Number, like, EscapeCharacter)
+            || EF.Functions.ILike(l.Bin.Name, like, EscapeCharacter)
+            || EF.Functions.ILike(l.Bin.Code, codeLike, EscapeCharacter));
+    }
+
+    /// <summary>Text that a LIKE pattern takes as it stands.</summary>
+    public static string Escape(string text) => text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("%", "\\%", StringComparison.Ordinal).Replace("_", "\\_", StringComparison.Ordinal);
+}

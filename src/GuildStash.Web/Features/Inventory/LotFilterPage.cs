@@ -1,0 +1,83 @@
+using GuildStash.Domain.Rules;
+using Microsoft.AspNetCore.Components;
+
+namespace GuildStash.Web.Features.Inventory;
+
+/// <summary>A page whose lots are chosen by the filters in its address.</summary>
+public abstract class LotFilterPage : ComponentBase, IDisposable
+{
+    private readonly CancellationTokenSource _gone = new();
+
+    [SupplyParameterFromQuery(Name = "class")]
+    public string? ClassKey { get; set; }
+
+    [SupplyParameterFromQuery(Name = "colour")]
+    public string? ColourKey { get; set; }
+
+    [SupplyParameterFromQuery(Name = "fibre")]
+    public string? FibreCode { get; set; }
+
+    [SupplyParameterFromQuery(Name = "washable")]
+    public string? Washable { get; set; }
+
+    [SupplyParameterFromQuery(Name = "dyeLot")]
+    public string? DyeLot { get; set; }
+
+    [SupplyParameterFromQuery(Name = "bin")]
+    public string? BinCode { get; set; }
+
+    [SupplyParameterFromQuery(Name = "status")]
+    public string? StatusKey { get; set; }
+
+    [SupplyParameterFromQuery(Name = "age")]
+    public string? Age { get; set; }
+
+    [SupplyParameterFromQuery(Name = "metres")]
+    public string? Metres { get; set; }
+
+    [SupplyParameterFromQuery(Name = "q")]
+    public string? Words { get; set; }
+
+    protected LotFilterAddress Address { get; private set; } = new();
+
+    protected LotFilter Filter { get; private set; } = new();
+
+    /// <summary>What of the address can't be read.</summary>
+    protected IReadOnlyList<Phrase> LeftOut { get; private set; } = [];
+
+    /// <summary>What the reader refused, for the fields that show it.</summary>
+    protected IReadOnlyList<Refusal> Refusals { get; set; } = [];
+
+    protected CancellationToken Gone => _gone.Token;
+
+    protected override async Task OnParametersSetAsync()
+    {
+        Address = new LotFilterAddress
+        {
+            Class = ClassKey,
+            Colour = ColourKey,
+            Fibre = FibreCode,
+            Washable = Washable,
+            DyeLot = DyeLot,
+            Bin = BinCode,
+            Status = StatusKey,
+            Age = Age,
+            Metres = Metres,
+            Query = Words,
+        };
+        List<Phrase> leftOut = [];
+        Filter = Address.Read(leftOut);
+        LeftOut = leftOut;
+        await LoadAsync();
+    }
+
+    /// <summary>Reads what the page shows; called whenever the address changes.</summary>
+    protected abstract Task LoadAsync();
+
+    public void Dispose()
+    {
+        _gone.Cancel();
+        _gone.Dispose();
+        GC.SuppressFinalize(this);
+    }
+}

@@ -1,0 +1,42 @@
+using GuildStash.Domain.Codes;
+using GuildStash.Domain.Colours;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Web.Infrastructure.Localisation;
+using Microsoft.Extensions.Localization;
+
+namespace GuildStash.Web.Features.Inventory;
+
+/// <summary>What a filter of the address says to people.</summary>
+internal static class LotFilterWords
+{
+    /// <summary>Whether a person typed it, so that nobody translates it.</summary>
+    public static bool IsTyped(string name) => name is "q" or "dyeLot" or "bin";
+
+    public static string Of(IStringLocalizer texts, string name, string value) => name switch
+    {
+        "class" => WeightClassTerms.TryParse(value, out WeightClass weight) ? texts.Say(weight.Name()) : texts["weight class not known"],
+        "colour" => ColourFamilyTerms.TryParse(value, out ColourFamily colour) ? texts.Say(colour.Name()) : texts["colour not noted"],
+        "fibre" => FibreTable.TryFind(value, out Fibre? fibre) ? texts.Say(fibre.Name) : texts["fibre not known"],
+        "washable" => value == "yes" ? texts["machine washable"] : texts["not known to be machine washable"],
+        "status" => Status(texts, value),
+        "age" => texts["sorted {0}", Age(texts, value)],
+        "dyeLot" => texts["dye lot {0}", value],
+        "bin" => texts["bin {0}", BinCode.TryParse(value, out BinCode bin) ? bin.Display : value],
+        _ => texts["“{0}”", value],
+    };
+
+    public static string Age(IStringLocalizer texts, string key) => LotFilterAddress.ReadAge(key) switch
+    {
+        { AtMost: true, Days: var days } => texts["in the last {0} days", days],
+        { Days: < 365 and var days } => texts["more than {0} days ago", days],
+        { Days: 365 } => texts["more than a year ago"],
+        { Days: var days } => texts["more than {0} years ago", days / 365],
+        null => key,
+    };
+
+    private static string Status(IStringLocalizer texts, string value) =>
+        string.Equals(value, LotFilterAddress.OnShelves, StringComparison.OrdinalIgnoreCase) ? texts["on the shelves"]
+        : Enum.TryParse(value, ignoreCase: true, out LotStatus status) ? texts.Of(status)
+        : value;
+}

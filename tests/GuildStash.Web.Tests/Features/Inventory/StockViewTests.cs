@@ -1,0 +1,188 @@
+using System.Globalization;
+using AngleSharp.Dom;
+using Bunit;
+using GuildStash.Domain.Codes;
+using GuildStash.Domain.Colours;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.People;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.TestSupport.Localisation;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Sorting;
+using GuildStash.Web.Infrastructure.Localisation;
+using GuildStash.Web.Tests.Components;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Features.Inventory;
+
+public sealed class StockViewTests : ShellTest
+{
+    private static readonly WallCell[] Cells =
+    [
+        new(new(ColourFamily.Black, WeightClass.Dk, 5, 500_000, 500_000, 500, 550, 600),
+            [new("K7M4P9U", "#101010", 400), new("AAAAAAA", "#fffdf9", 100), new("BBBBBBB", null, null)]),
+        new(new(null, null, 1, 20_000, 20_000, 0, 0, 0), [new("CCCCCCC", "#4f6d8f", null)]),
+    ];
+
+    [Fact]
+    public void Draw_WhenALotIsFourTimesAsLong_ItsSideIsTwiceAsLong()
+    {
+        IRenderedComponent<StockWall> wall = Wall(new());
+        IElement[] blocks = [.. wall.FindAll(".cell")[0].QuerySelectorAll("i")];
+
+        Assert.Equal(2 * Side(blocks[1]), Side(blocks[0]), 1);
+        Assert.Contains("background:#101010", blocks[0].GetAttribute("style"), StringComparison.Ordinal);
+        Assert.Equal("+2", wall.Find(".cell small").TextContent);
+    }
+
+    [Fact]
+    public void Draw_WhenTheYarnSinksIntoTheGround_OutlinesItOnThatGroundOnly()
+    {
+        IElement[] blocks = [.. Wall(new()).FindAll(".cell")[0].QuerySelectorAll("i")];
+
+        Assert.Equal("yarn deep", blocks[0].ClassName);
+        Assert.Equal("yarn pale", blocks[1].ClassName);
+        Assert.Equal("yarn no-colour unmeasured", blocks[2].ClassName);
+    }
+
+    [Fact]
+    public void Link_WhenFiltersAreSet_ACellKeepsThemAndAddsItsPlace()
+    {
+        IElement[] cells = [.. Wall(new() { Fibre = "WO", Status = "shelves" }).FindAll(".cell")];
+
+        Assert.Equal("/inventory/lots?class=dk&colour=black&fibre=WO&status=shelves&order=LongestFree", cells[0].GetAttribute("href"));
+        Assert.Equal("/inventory/lots?class=unknown&colour=unknown&fibre=WO&status=shelves&order=LongestFree", cells[1].GetAttribute("href"));
+        Assert.Equal("/inventory/lots?class=dk&colour=black&status=available&order=LongestFree", Wall(new()).Find(".cell").GetAttribute("href"));
+    }
+
+    [Fact]
+    public void Tell_WhenReadAloud_ACellSaysPlaceLotsAndLength()
+    {
+        Use(LengthUnit.Metres);
+        IElement[] cells = [.. Wall(new()).FindAll(".cell")];
+
+        Assert.Equal("DK, Black: 5 lots, at least 500 m", cells[0].GetAttribute("aria-label"));
+        Assert.Equal("Not known, Not noted: 1 lot, length not known", cells[1].GetAttribute("aria-label"));
+    }
+
+    [Fact]
+    public void Show_WhenAsTable_TotalsAndSharesStandAtTheEdges()
+    {
+        Use(LengthUnit.Yards);
+        IRenderedComponent<StockTableView> table = Ui.Render<StockTableView>(p => p
+            .Add(c => c.Rows, [Cells[0].Figures, new(ColourFamily.Blue, WeightClass.Dk, 2, 100_000, 100_000, 500, 520, 560)])
+            .Add(c => c.Address, new LotFilterAddress()));
+
+        Assert.Equal(["546", "546", "1,093", "100 %"], table.FindAll("tbody td").Select(cell => cell.TextContent.Trim()));
+        Assert.Equal(["50 %", "50 %", "100 %", ""], table.FindAll("tfoot tr.shares td").Select(cell => cell.TextContent.Trim()));
+        Assert.Equal("Free yarn: yards, at least", table.Find("caption").TextContent);
+    }
+
+    [Fact]
+    public void Show_WhenALengthIsNotKnown_IsAQuestionMarkAndNotNothing()
+    {
+        IRenderedComponent<StockTableView> table = Ui.Render<StockTableView>(p => p.Add(c => c.Rows, [Cells[1].Figures]).Add(c => c.Address, new LotFilterAddress()));
+
+        Assert.Equal("?", table.Find("tbody td a").TextContent);
+        Assert.Contains("stands for lots whose length nobody knows", table.Markup, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(812, null, "812 free lots · at least 61.4 km, probably 66.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
+    [InlineData(1, null, "1 free lot · at least 61.4 km, probably 66.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
+    [InlineData(812, 900, "900 lots, 812 of them free · at least 61.4 km, probably 66.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
+    public void Tell_WhenTheStockIsRead_SaysItInOneSentence(int free, int? total, string sentence)
+    {
+        StockHead head = new(free, 6_000_000, 61_450, 66_010, 5, 1_200_000, 3, 420_000, 1);
+
+        Assert.Equal(sentence, Ui.Render<StockSentence>(p => p.Add(c => c.Head, head).Add(c => c.Total, total)).Nodes.Aggregate("", (text, node) => text + node.TextContent).Trim());
+    }
+
+    [Theory]
+    [InlineData(FibreBasis.BandSeen, "80 % wool, 20 % polyamide")]
+    [InlineData(FibreBasis.DonorSaid, "believed to be 80 % wool, 20 % polyamide")]
+    public void KnownFibres_WhenNoBandWasSeen_AreOnlyBelieved(FibreBasis basis, string words) =>
+        Assert.Equal(words, Lot(l => l with { Fibres = [new FibreInput("WO", 80), new FibreInput("PA", 20)], FibreBasis = basis }).FibrePhrase().ToString());
+
+    [Fact]
+    public void Choose_WhenALotIsNotFree_ItCantBeChosen()
+    {
+        List<(string, bool)> chosen = [];
+        long serial = 1;
+        string other = LotCode.Next(ref serial).Value;
+        IRenderedComponent<LotRows> rows = Ui.Render<LotRows>(p => p
+            .Add(c => c.Lots, [Lot(l => l), Lot(l => l with { Code = other, Status = LotStatus.Reserved })])
+            .Add(c => c.Chosen, (IReadOnlyCollection<string>)["K7M4P9U"])
+            .Add(c => c.OnChoose, choice => chosen.Add(choice)));
+
+        IElement box = Assert.Single(rows.FindAll("input"));
+        Assert.Equal("Choose K7M4-P9U", box.GetAttribute("aria-label"));
+        Assert.True(box.HasAttribute("checked"));
+        box.Change(false);
+        Assert.Equal([("K7M4P9U", false)], chosen);
+    }
+
+    [Fact]
+    public void Show_WhenInThePseudoLanguage_NothingStaysInEnglish()
+    {
+        Read(PseudoLanguage.CultureName);
+        LotView lot = Lot(l => l with { ColourFamily = ColourFamily.Blue, Notes = "A note", DyeLot = "A7", Fibres = [new FibreInput("WO", 100)] });
+        string html = Wall(new()).Markup
+            + Ui.Render<StockTableView>(p => p.Add(c => c.Rows, [Cells[0].Figures, Cells[1].Figures]).Add(c => c.Address, new LotFilterAddress())).Markup
+            + Ui.Render<LotRows>(p => p.Add(c => c.Lots, [lot]).Add(c => c.Chosen, [])).Markup
+            + Ui.Render<StockSentence>(p => p.Add(c => c.Head, new StockHead(2, 1, 1, 1, 1, 1, 1, 1, 1))).Markup
+            + Ui.Render<LotFilterBar>(p => p.Add(c => c.Path, "/inventory").Add(c => c.Address, new LotFilterAddress { Class = "dk", Colour = "teal", Fibre = "WO", Age = "over-365", Status = "shelves", Washable = "yes", Metres = "100", Query = "knot" })).Markup;
+
+        Assert.Empty(UntranslatedText.Find(html));
+    }
+
+    [Fact]
+    public void Filter_WhenMetresAreTypedInYards_TheAddressHoldsMetres()
+    {
+        Use(LengthUnit.Yards);
+        Navigation.NavigateTo("/inventory");
+        IRenderedComponent<LotFilterBar> bar = Ui.Render<LotFilterBar>(p => p.Add(c => c.Path, "/inventory").Add(c => c.Address, new LotFilterAddress { Class = "dk" }).Add(c => c.Keep, [("view", "table")]));
+
+        bar.Find("#metres").Input("200");
+        bar.Find("#lot-q").Change("knot");
+        bar.Find("form").Submit();
+
+        Assert.EndsWith("/inventory?class=dk&metres=182.88&q=knot&view=table", Navigation.Uri, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Filter_WhenSeveralAreSet_EachCanBeTakenAway()
+    {
+        Use(LengthUnit.Metres);
+        IRenderedComponent<LotFilterBar> bar = Ui.Render<LotFilterBar>(p => p.Add(c => c.Path, "/inventory/lots").Add(c => c.Address, new LotFilterAddress { Class = "dk", Metres = "150" }));
+        IElement[] chips = [.. bar.FindAll("a.chip")];
+
+        Assert.Equal(["Without the filter DK", "Without the filter at least 150 m"], chips.Select(chip => chip.GetAttribute("aria-label")));
+        Assert.Equal(["/inventory/lots?metres=150", "/inventory/lots?class=dk"], chips.Select(chip => chip.GetAttribute("href")));
+    }
+
+    private IRenderedComponent<StockWall> Wall(LotFilterAddress address) => Ui.Render<StockWall>(p => p.Add(c => c.Cells, Cells).Add(c => c.Address, address));
+
+    private static double Side(IElement block) => double.Parse(block.GetAttribute("style")!.Split(':', 'p')[1], CultureInfo.InvariantCulture);
+
+    private static LotView Lot(Func<LotView, LotView> with) => with(new LotView
+    {
+        Id = Guid.CreateVersion7(),
+        Code = "K7M4P9U",
+        Status = LotStatus.Available,
+        Version = 0,
+        BagId = Guid.Empty,
+        BagOrdinal = 1,
+        DonationId = Guid.Empty,
+        DonationNumber = "D-2026-0001",
+        BinCode = "K7MS",
+        BinName = "Blues",
+        OnHandMg = 100_000,
+        FreeMg = 40_000,
+        WeightClass = WeightClass.Dk,
+        MetresLow = 180,
+        MetresLikely = 200,
+        MetresHigh = 220,
+        Count = 1,
+    });
+}
