@@ -75,7 +75,7 @@ public sealed class MainJobJourney(PostgresFixture postgres, BrowserFixture brow
         await SavedAsync(page, lots);
     }
 
-    private static Task SavedAsync(IPage page, int lots) => Expect(page.GetByRole(AriaRole.Button, new() { Name = "Undo " })).ToHaveCountAsync(lots);
+    private static Task SavedAsync(IPage page, int lots) => Expect(page.GetByRole(AriaRole.Link, new() { Name = "Label of " })).ToHaveCountAsync(lots);
 
     /// <summary>Prints the intake sheet and a label and reads both back.</summary>
     /// <returns>Code of the aran lot, in groups.</returns>
@@ -145,7 +145,7 @@ public sealed class MainJobJourney(PostgresFixture postgres, BrowserFixture brow
     private static async Task ReadTableAsync(Visitor member)
     {
         IPage page = member.Page;
-        await member.GoAsync("/inventory?view=table&unit=mass");
+        await member.GoAsync("/inventory?view=table&unit=grams");
         ILocator table = page.GetByRole(AriaRole.Table);
         await Expect(table.GetByRole(AriaRole.Row).Filter(new() { HasText = "Aran" }).First).ToContainTextAsync("110");
         await Expect(table.GetByRole(AriaRole.Row).Filter(new() { HasText = "Total" }).Last).ToContainTextAsync("406");

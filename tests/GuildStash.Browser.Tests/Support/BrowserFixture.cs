@@ -17,6 +17,7 @@ public sealed class BrowserFixture : IAsyncLifetime
         string program = Array.Find(Programs, File.Exists)
             ?? throw new InvalidOperationException("No Chromium was found. ./test.sh installs it (Debian: apt-get install chromium).");
         _playwright = await Playwright.CreateAsync();
+        Assertions.SetDefaultExpectTimeout(20_000);
         Browser = await _playwright.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
         {
             ExecutablePath = program,
