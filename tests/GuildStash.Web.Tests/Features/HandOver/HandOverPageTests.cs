@@ -56,6 +56,24 @@ public sealed class HandOverPageTests(PostgresFixture postgres) : DeskPages
     }
 
     [Fact]
+    public async Task HandOver_WhenAllWasPromisedAndFarLessIsOnTheScale_APartLeaves()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await room.LotAsync(60);
+        PlacedHold hold = await room.HoldAsync(lot, 60);
+        Enter(room, room.Volunteer);
+        IRenderedComponent<HandOverPage> page = Open<HandOverPage>("/hand-over");
+        page.WaitForElement($"#hold-{hold.Id:N}-whole[checked]", RoomPages.Patience);
+
+        await page.OnAsync($"#hold-{hold.Id:N}-grams", e => e.Input("20"));
+        Says(page, ".whole p", "40 g stay in the bin.");
+        await page.OnAsync($"#hold-{hold.Id:N}", e => e.Submit());
+
+        Says(page, $"20 g of lot {lot.Display} are handed over");
+        Assert.Equal(40_000, (await room.LookAsync(lot)).FreeMg);
+    }
+
+    [Fact]
     public async Task HandOver_WhenAllLotsGoAsPromised_OneThatCanNotStaysWithItsReason()
     {
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);

@@ -16,7 +16,7 @@ public sealed class WholeLotChoiceTests : DeskPages
     [InlineData(60_000, 0, 40.0, false, "20 g stay in the bin.")]
     [InlineData(60_000, 0, 61.5, false, "That is 1.5 g more than the books have besides what others hold. Give less, or tick that the whole lot leaves.")]
     [InlineData(60_000, 0, null, false, "60 g of it are there for this.")]
-    [InlineData(60_000, 40_000, 60.0, true, "Others hold 40 g of it, so a part leaves.")]
+    [InlineData(60_000, 40_000, 60.0, true, "40 g more of it are held, so a part leaves.")]
     public void Explain_WhenTheScaleShowsAMass_SaysWhatTheBooksDo(long whole, long others, double? grams, bool ticked, string words)
     {
         IRenderedComponent<WholeLotChoice> choice = Ui.Render<WholeLotChoice>(p => p
