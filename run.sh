@@ -92,6 +92,15 @@ if [ "${1:-}" = build ]; then
   exit 0
 fi
 
-export GUILDSTASH_DATA=${GUILDSTASH_DATA:-$top/data}
+# As root the database server runs as another user, who can't enter a folder such as /root.
+default_data=$top/data
+if [ "$(id -u)" -eq 0 ] && ! enterable_by_others "$top"; then
+  default_data=/var/lib/guildstash
+  [ -n "${GUILDSTASH_DATA:-}" ] || case " $* " in
+    *' --data '* | *' --data='*) ;;
+    *) say "Other users can't enter $top, so the data folder is $default_data." ;;
+  esac
+fi
+export GUILDSTASH_DATA=${GUILDSTASH_DATA:-$default_data}
 export DOTNET_ENVIRONMENT=${DOTNET_ENVIRONMENT:-Production} ASPNETCORE_ENVIRONMENT=${ASPNETCORE_ENVIRONMENT:-Production}
 exec "$dotnet" "$app/GuildStash.Web.dll" "$@"

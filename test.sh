@@ -58,6 +58,10 @@ case " ${projects[*]} " in
   *Browser*) command -v chromium >/dev/null || apt_install Chromium "install it (Debian: apt-get install chromium)" chromium fonts-noto-core ;;
 esac
 
+case " ${projects[*]} " in
+  *Printing* | *Browser*) command -v pdftoppm >/dev/null || apt_install "pdftoppm" "install it (Debian: apt-get install poppler-utils)" poppler-utils ;;
+esac
+
 if [ -n "$only" ]; then
   for name in "${projects[@]}"; do
     step "build-$name" "$dotnet" build "tests/$name" --nologo -v quiet || finish

@@ -52,6 +52,15 @@ apt_install() {
   } || give_up "$what could not be installed by apt-get (its messages are above): $remedy."
 }
 
+# Whether every folder down to this one lets other users pass.
+enterable_by_others() {
+  local folder=$1
+  while [ "$folder" != / ]; do
+    case $(stat -c %A "$folder") in *x | *t) ;; *) return 1 ;; esac
+    folder=$(dirname "$folder")
+  done
+}
+
 install_postgres() {
   has_postgres || apt_install "PostgreSQL $oldest_postgres or newer" \
     "install it (Debian: apt-get install postgresql), or name a server with --database CONNECTION" postgresql

@@ -1,5 +1,6 @@
 using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Logging.Abstractions;
+using Npgsql;
 
 namespace GuildStash.Data.Server;
 
@@ -56,6 +57,8 @@ internal sealed class PostmasterSupervisor
                 var started = DateTime.UtcNow;
                 await _current.WaitForExitAsync(_stopping.Token).ConfigureAwait(false);
                 failures = DateTime.UtcNow - started > SteadyRun ? 0 : failures + 1;
+                // Pooled sessions died with the server; without this each would fail one later request.
+                NpgsqlConnection.ClearAllPools();
                 _logger.LogWarning("The database server (process {Process}) ended unexpectedly and is started again.", _current.ProcessId);
                 await Task.Delay(PauseAfter(failures - 1), _stopping.Token).ConfigureAwait(false);
                 await TryRestartAsync().ConfigureAwait(false);

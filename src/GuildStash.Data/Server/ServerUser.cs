@@ -37,7 +37,7 @@ internal sealed record ServerUser(string Name, uint User, uint Group, bool Dropp
             "PostgreSQL does not run as root, and there is neither a user postgres nor nobody to run it: start GuildStash as an ordinary user.");
     }
 
-    /// <summary>Puts a program's start under this user; in a session of its own when it lives on.</summary>
+    /// <summary>The words that start a program as this user.</summary>
     public (string Program, List<string> Arguments) Prefix(string program, IEnumerable<string> arguments)
     {
         if (!Dropped)

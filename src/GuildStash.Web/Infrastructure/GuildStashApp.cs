@@ -6,6 +6,7 @@ using GuildStash.Web.Features;
 using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Infrastructure.Display;
@@ -32,10 +33,10 @@ public static class GuildStashApp
         services.AddDbContextFactory<GuildDbContext>(options => options.UseGuildDatabase(settings.AppConnection));
         services.AddScoped(provider => provider.GetRequiredService<IDbContextFactory<GuildDbContext>>().CreateDbContext());
         services.AddScoped<GuildWork>();
-        services.AddScoped<SetUpGuild>();
         services.AddScoped<DemoGuild>();
         services.TryAddSingleton(TimeProvider.System);
         services.AddUseCases();
+        services.AddAccounts();
         services.AddGuildSecurity();
         services.AddTelemetry(builder.Configuration);
         services.AddRazorComponents().AddInteractiveServerComponents(options => options.DetailedErrors = builder.Environment.IsDevelopment());
@@ -57,16 +58,20 @@ public static class GuildStashApp
         app.UseForwardedHeaders();
         app.UseExceptionHandler("/error", createScopeForErrors: true);
         app.UseSecurityHeaders();
+        app.UseStatusPages();
+
+        // Inside the pages for people, so that it has answered with a problem document before they see an empty response.
         app.UseGuildApiErrors();
-        app.UseStatusCodePagesWithReExecute("/not-found", createScopeForStatusCodePages: true);
         app.UseAuthentication();
         app.UseRequestLocalization();
         app.UseRateLimiter();
+        app.UseSetUpGate();
         app.UseAuthorization();
         app.UseAntiforgery();
         app.MapStaticAssets();
         app.MapTheme();
         app.MapHealth();
+        app.MapAccounts();
         app.MapGuildApi();
         app.MapPages();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();

@@ -57,6 +57,12 @@ document.addEventListener('click', event => {
   if (event.target.closest?.('[data-print]')) window.print();
 });
 
+// A checkbox marked data-shows makes the password field of that id readable while it is ticked.
+document.addEventListener('change', event => {
+  const field = byId(event.target.dataset?.shows);
+  if (field) field.type = event.target.checked ? 'text' : 'password';
+});
+
 // The banner of a lost connection: the framework sets the state, the words are in the page.
 document.addEventListener('DOMContentLoaded', () => {
   const banner = byId('components-reconnect-modal');

@@ -27,6 +27,19 @@ public sealed class EmbeddedPostgresRecoveryTests(ServerTemplate template)
     }
 
     [Fact]
+    public async Task Supervise_WhenServerIsKilled_PooledSessionsFailNoLaterQuery()
+    {
+        using var folder = ServerFolder.Used(template);
+        await using var server = await folder.StartAsync();
+        await Sql.PooledAsync(server.AppConnectionString());
+
+        PosixCalls.Signal(server.ProcessId, Kill);
+        await AnswerAsync(server.AppConnectionString(), "SELECT 1::bigint");
+
+        await Sql.PooledAsync(server.AppConnectionString());
+    }
+
+    [Fact]
     public async Task Dispose_WhenServerWasJustKilled_LeavesNothingRunning()
     {
         using var folder = ServerFolder.Used(template);

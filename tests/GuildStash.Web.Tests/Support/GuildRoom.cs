@@ -9,6 +9,7 @@ using GuildStash.Web.Infrastructure;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Xunit;
 
@@ -44,18 +45,26 @@ public sealed class GuildRoom : IAsyncDisposable
     public GuildDbContext Look() => GuildDatabase.Open(_database.OwnerConnectionString);
 
     /// <summary>A migrated database without a guild.</summary>
-    public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres)
+    /// <param name="prepare">Called before the application adds its services.</param>
+    public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null)
     {
         TestDatabase database = await postgres.CreateDatabaseAsync(Migrate);
-        WebApplicationBuilder builder = WebApplication.CreateBuilder();
+        // The application's own name, so that it finds the list of its static files beside the tests.
+        WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions
+        {
+            ApplicationName = typeof(GuildStashApp).Assembly.GetName().Name,
+            ContentRootPath = AppContext.BaseDirectory,
+            EnvironmentName = Environments.Production,
+        });
         builder.Logging.ClearProviders();
+        prepare?.Invoke(builder);
         builder.AddGuildStash(new AppSettings(database.AppConnectionString, "https://room.example.org"));
         return new GuildRoom(database, builder.Build());
     }
 
-    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres)
+    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null)
     {
-        GuildRoom room = await OpenEmptyAsync(postgres);
+        GuildRoom room = await OpenEmptyAsync(postgres, prepare);
         room.Administrator = await room.UseAsync<SetUpGuild, Guid>(async setUp =>
             (await setUp.RunAsync(new SetUpInput("Harbour Yarn Guild", "Europe/London", "en-GB", LengthUnit.Yards, "Ada Admin", "admin@example.org", Password), Cancellation)).Value);
         room.Coordinator = await room.AddPersonAsync("Cora Coordinator", "coordinator@example.org", Role.Coordinator);
@@ -96,6 +105,15 @@ public sealed class GuildRoom : IAsyncDisposable
         Outcome<TResult> outcome = await UseAsync(use);
         Assert.True(outcome.IsOk, string.Join(" ", outcome.Refusals));
         return outcome.Value;
+    }
+
+    /// <summary>Starts the web server on a free port of the loopback address.</summary>
+    public async Task<Uri> ServeAsync()
+    {
+        _app.Urls.Add("http://127.0.0.1:0");
+        _app.UseGuildStash();
+        await _app.StartAsync(Cancellation);
+        return new Uri(_app.Urls.Single());
     }
 
     public async ValueTask DisposeAsync()

@@ -5,7 +5,8 @@ namespace GuildStash.Web.Components.Shared;
 /// <param name="Id">The input's id, which the label points to.</param>
 /// <param name="DescribedBy">Ids of hint and error; null without either.</param>
 /// <param name="Invalid">Whether a refusal names this field.</param>
-public sealed record FieldContext(string Name, string Id, string? DescribedBy, bool Invalid)
+/// <param name="TakesFocus">Whether a page loaded with the refusal puts the cursor here; the first such field of a page gets it.</param>
+public sealed record FieldContext(string Name, string Id, string? DescribedBy, bool Invalid, bool TakesFocus = false)
 {
     /// <summary>To be splatted on the input: id, name, aria-describedby, aria-invalid.</summary>
     public IReadOnlyDictionary<string, object> Attributes
@@ -21,6 +22,11 @@ public sealed record FieldContext(string Name, string Id, string? DescribedBy, b
             if (Invalid)
             {
                 attributes["aria-invalid"] = "true";
+            }
+
+            if (TakesFocus)
+            {
+                attributes["autofocus"] = true;
             }
 
             return attributes;

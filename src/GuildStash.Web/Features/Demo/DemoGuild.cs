@@ -5,6 +5,7 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.Projects;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Bins;
+using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Projects;
 using GuildStash.Web.Features.Setup;
 using Microsoft.AspNetCore.Identity;

@@ -10,6 +10,7 @@ using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Projects;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -18,10 +19,13 @@ namespace GuildStash.Web.Features.HandOver;
 /// <summary>
 /// Yarn given into a member's hands against weight: either what a hold promised, or straight from a lot for whoever stands at the table.
 /// </summary>
-/// <param name="Grams">What the scale shows; may differ from the hold, up to what is free besides it.</param>
-/// <param name="WholeLot">The lot leaves as a whole: its rest is the weighing difference and is booked as such.</param>
+/// <param name="Grams">What the scale shows; may differ from the hold, up to what is free besides it. Null: as the hold promised.</param>
+/// <param name="WholeLot">
+/// True: the lot leaves as a whole, and what scale and books are apart is booked as the weighing difference. False: a part leaves.
+/// Null: the whole where all of it was promised, or where the scale shows a little more than the books have; else a part.
+/// </param>
 public sealed record HandOverInput(
-    Guid? HoldId = null, string? LotCode = null, Guid? MemberId = null, string? MemberEmail = null, Guid? ProjectId = null, decimal? Grams = null, bool WholeLot = false);
+    Guid? HoldId = null, string? LotCode = null, Guid? MemberId = null, string? MemberEmail = null, Guid? ProjectId = null, decimal? Grams = null, bool? WholeLot = null);
 
 public sealed record HandedOver(Guid Id, string LotCode, Guid MemberId, long Mg, DateOnly DueOn, bool LotIsEmpty, long DifferenceMg);
 
@@ -37,7 +41,7 @@ public sealed class HandOverYarn(GuildWork work)
     {
         if (input.HoldId is null == string.IsNullOrWhiteSpace(input.LotCode))
         {
-            return Refusal.Invalid("holdId", "Name either a hold, or a lot and a member.");
+            return Refusal.Invalid(input.HoldId is null ? "lotCode" : "holdId", "Name either a hold, or a lot and a member.");
         }
 
         Outcome<Taking> taking = input.HoldId is { } holdId ? await FromHoldAsync(act, holdId) : await FromLotAsync(act, input);
@@ -47,14 +51,13 @@ public sealed class HandOverYarn(GuildWork work)
         }
 
         (Lot lot, Hold? hold, Guid _, Guid? _) = taking.Value;
-        GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
-        decimal asked = input.Grams ?? (hold?.Mg ?? 0) / 1000m;
-        Outcome<Mass> mass = MassLimits.LotMass(asked);
-        if (!mass.IsOk)
+        Outcome<long> weighed = Weighed(input.Grams, hold);
+        if (!weighed.IsOk)
         {
-            return Outcome<HandedOver>.Refused(mass.Refusals);
+            return Outcome<HandedOver>.Refused(weighed.Refusals);
         }
 
+        GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
         if (hold is not null)
         {
             hold.State = HoldState.TakenHome;
@@ -64,57 +67,91 @@ public sealed class HandOverYarn(GuildWork work)
             await act.Db.Entry(lot).ReloadAsync(act.Cancellation);
         }
 
-        Outcome<long> difference = Difference(lot, mass.Value.Milligrams, input.WholeLot || TakesAll(lot, hold, mass.Value.Milligrams, guild), guild);
-        if (!difference.IsOk)
-        {
-            return Outcome<HandedOver>.Refused(difference.Refusals);
-        }
-
-        return await BookAsync(act, taking.Value, mass.Value.Milligrams, difference.Value, guild);
+        Outcome<long> difference = Difference(lot, weighed.Value, input.WholeLot ?? TakesAll(lot, hold, weighed.Value, guild), guild);
+        return difference.IsOk
+            ? await BookAsync(act, taking.Value, weighed.Value, difference.Value, guild)
+            : Outcome<HandedOver>.Refused(difference.Refusals);
     }
 
+    private static Outcome<long> Weighed(decimal? grams, Hold? hold)
+    {
+        if (grams is null)
+        {
+            return hold is not null ? hold.Mg : Refusal.Invalid("grams", "Enter the grams that the scale shows.");
+        }
+
+        Outcome<Mass> mass = MassLimits.LotMass(grams.Value);
+        return mass.IsOk ? mass.Value.Milligrams : Outcome<long>.Refused(mass.Refusals);
+    }
+
+    /// <summary>The recipient's rules are asked again: what was learned of the lot since it was promised counts, too.</summary>
     private static async Task<Outcome<Taking>> FromHoldAsync(Act act, Guid holdId)
     {
-        Outcome<Hold> hold = await HoldFinder.LockedAsync(act, holdId);
-        return hold.IsOk
-            ? new Taking(hold.Value.Lot, hold.Value, hold.Value.Request.MemberId, hold.Value.Request.ProjectId)
-            : Outcome<Taking>.Refused(hold.Refusals);
+        Outcome<Hold> found = await HoldFinder.LockedAsync(act, holdId);
+        if (!found.IsOk)
+        {
+            return Outcome<Taking>.Refused(found.Refusals);
+        }
+
+        Hold hold = found.Value;
+        if (hold.Request.Member.DisabledAt is not null)
+        {
+            return Refusal.Conflict("member-not-active", "The account of {0} is not active, so nothing can be handed over. Cancel the hold, or ask an administrator.", hold.Request.Member.DisplayName);
+        }
+
+        return HoldRules.MayGoTo(hold.Lot, hold.Request.Project, null) is { Count: > 0 } barred
+            ? Outcome<Taking>.Refused(barred)
+            : new Taking(hold.Lot, hold, hold.Request.MemberId, hold.Request.ProjectId);
     }
 
     private static async Task<Outcome<Taking>> FromLotAsync(Act act, HandOverInput input)
     {
-        string email = (input.MemberEmail ?? "").Trim().ToUpperInvariant();
-        Person? member = await act.Db.People.AsNoTracking().SingleOrDefaultAsync(
-            p => p.DisabledAt == null && (input.MemberId != null ? p.Id == input.MemberId : p.NormalizedEmail == email), act.Cancellation);
-        if (member is null)
-        {
-            return Refusal.Invalid(input.MemberId is null ? "memberEmail" : "memberId", "There is no member {0}. Check the address, or invite them first.", input.MemberEmail ?? "");
-        }
-
-        Project? project = input.ProjectId is { } id ? await act.Db.Projects.AsNoTracking().SingleOrDefaultAsync(p => p.Id == id, act.Cancellation) : null;
-        if (input.ProjectId is not null && project is null)
-        {
-            return Refusal.Invalid("projectId", "There is no such project.");
-        }
-
+        Check check = new();
+        Person? member = await MemberAsync(act, input, check);
+        Project? project = input.ProjectId is { } id ? check.Take(await OpenProject.FindAsync(act, id)) : null;
         Outcome<LotView> view = await LotViews.ByCodeAsync(act, input.LotCode);
         if (!view.IsOk)
         {
-            return Outcome<Taking>.Refused(view.Refusals);
+            view.Refusals.ToList().ForEach(r => check.Add(r with { Field = "lotCode" }));
+        }
+
+        if (check.Failed)
+        {
+            return check.Refuse<Taking>();
         }
 
         Lot lot = (await LotLock.TakeAsync(act.Db, view.Value.Id, act.Cancellation))!;
-        IReadOnlyList<Refusal> barred = HoldRules.MayBePromised(lot, project);
-        return barred.Count > 0 ? Outcome<Taking>.Refused(barred) : new Taking(lot, null, member.Id, project?.Id);
+        IReadOnlyList<Refusal> barred = HoldRules.MayBePromised(lot, project, "lotCode");
+        return barred.Count > 0 ? Outcome<Taking>.Refused(barred) : new Taking(lot, null, member!.Id, project?.Id);
     }
 
-    private static long Tolerance(Lot lot, GuildSettings guild) => Math.Max(guild.WeighingToleranceGrams * 1000L, 2 * (lot.ScaleDivisionMg ?? 0));
+    private static async Task<Person?> MemberAsync(Act act, HandOverInput input, Check check)
+    {
+        if (input.MemberId is { } id)
+        {
+            Person? known = await act.Db.People.AsNoTracking().SingleOrDefaultAsync(p => p.Id == id && p.DisabledAt == null, act.Cancellation);
+            check.That(known is not null, "memberId", "There is no such member with an active account.");
+            return known;
+        }
+
+        string email = (input.MemberEmail ?? "").Trim();
+        if (email.Length == 0)
+        {
+            check.Add(Refusal.Invalid("memberId", "Say who takes the yarn home."));
+            return null;
+        }
+
+        string normalized = email.ToUpperInvariant();
+        Person? found = await act.Db.People.AsNoTracking().SingleOrDefaultAsync(p => p.NormalizedEmail == normalized && p.DisabledAt == null, act.Cancellation);
+        check.That(found is not null, "memberEmail", "There is no member {0}. Check the address, or invite them first.", email.Length <= 256 ? email : email[..256] + "…");
+        return found;
+    }
 
     /// <summary>The hold was for all of the lot, or the scale shows a little more than the books have: either way the lot leaves as a whole.</summary>
     private static bool TakesAll(Lot lot, Hold? hold, long taken, GuildSettings guild)
     {
         long free = lot.OnHandMg - lot.HeldMg - lot.QuarantinedMg;
-        bool close = Math.Abs(taken - free) <= Tolerance(lot, guild);
+        bool close = Math.Abs(taken - free) <= WeighingTolerance.Of(lot, guild);
         return close && lot.HeldMg == 0 && (taken > free || hold?.Mg == free);
     }
 
@@ -123,23 +160,23 @@ public sealed class HandOverYarn(GuildWork work)
     {
         string code = LotCode.Parse(lot.Code).Value.Display;
         long free = lot.OnHandMg - lot.HeldMg - lot.QuarantinedMg;
-        long tolerance = Tolerance(lot, guild);
+        long tolerance = WeighingTolerance.Of(lot, guild);
         if (!whole)
         {
             return taken <= free
                 ? 0L
-                : Refusal.Conflict("not-enough-free", "{0} g were weighed, and {1} g of lot {2} are free. Give less, or hand over the whole lot.", taken / 1000m, free / 1000m, code);
+                : HoldRules.Conflict("grams", "not-enough-free", "{0} g were weighed, and {1} g of lot {2} are free. Give less, or hand over the whole lot.", taken / 1000m, free / 1000m, code);
         }
 
         if (lot.HeldMg > 0)
         {
-            return Refusal.Conflict("held-for-others", "Others hold {0} g of lot {1}, so it can't leave as a whole.", lot.HeldMg / 1000m, code);
+            return HoldRules.Conflict("wholeLot", "held-for-others", "Others hold {0} g of lot {1}, so it can't leave as a whole.", lot.HeldMg / 1000m, code);
         }
 
         long difference = taken - free;
         return Math.Abs(difference) <= tolerance
             ? difference
-            : Refusal.Conflict("beyond-weighing-error", "The scale shows {0} g and the books have {1} g of lot {2}: more apart than weighing explains ({3} g). Count the bin first.",
+            : HoldRules.Conflict("grams", "beyond-weighing-error", "The scale shows {0} g and the books have {1} g of lot {2}: more apart than weighing explains ({3} g). Count the bin first.",
                 taken / 1000m, free / 1000m, code, tolerance / 1000m);
     }
 

@@ -10,7 +10,7 @@ using Microsoft.EntityFrameworkCore;
 namespace GuildStash.Web.Features.HandOver;
 
 /// <param name="Passed">True: back to the lot's bin. False: thrown away.</param>
-/// <param name="Conditions">Smells that stay noted on the lot, for instance smoke.</param>
+/// <param name="Conditions">What was found now; smells of yarn that passed stay noted on the lot. Null: what was noted when it came back.</param>
 public sealed record ReturnInspection(bool Passed, string? Note, IReadOnlyList<string>? Conditions = null);
 
 /// <summary>Settles leftovers that wait in quarantine: free again, or thrown away.</summary>
@@ -23,9 +23,7 @@ public sealed class InspectReturn(GuildWork work)
     {
         Check check = new();
         string note = inspection.Passed ? check.Text(inspection.Note, "note", 1000) : check.Needed(inspection.Note, "note", 1000);
-        Conditions conditions = check.Take(ConditionRules.FromKeys(inspection.Conditions));
-        check.That(!inspection.Passed || (conditions & (Conditions.Insects | Conditions.Mould | Conditions.Damp)) == 0, "conditions",
-            "Yarn with insects, mould or damp can't pass. Throw it away, or dry it and look again.");
+        Conditions? found = inspection.Conditions is null ? null : check.Take(ConditionRules.FromKeys(inspection.Conditions));
         if (check.Failed)
         {
             return check.Refuse<bool>();
@@ -44,26 +42,49 @@ public sealed class InspectReturn(GuildWork work)
             return Refusal.Conflict("return-settled", "This return was inspected already.");
         }
 
-        if (inspection.Passed && lot.QuarantineReason is not null)
+        back.Conditions = found ?? back.Conditions ?? Conditions.None;
+        back.InspectionNote = note;
+        if (!inspection.Passed)
         {
-            return Refusal.Conflict("lot-in-quarantine", "The rest of this lot is in quarantine. Release it first.");
+            await SettleAsync(act, lot, back, Place.Waste, MovementReason.Discarded);
+            return true;
         }
 
-        Place from = Place.Bin(back.QuarantineBinId!.Value, true);
-        MovementDraft draft = inspection.Passed
-            ? MovementDraft.Create(from, Place.Bin(lot.BinId, false), back.Mg, MovementReason.Released)
-            : MovementDraft.Create(from, Place.Waste, back.Mg, MovementReason.Discarded);
-        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, note));
-        await act.Db.SaveChangesAsync(act.Cancellation);
+        if (MayNotPass(lot, back.Conditions.Value) is { } refusal)
+        {
+            return refusal;
+        }
+
+        Outcome<Bin> shelf = await ReturnShelf.FindAsync(act, lot);
+        if (!shelf.IsOk)
+        {
+            return Outcome<bool>.Refused(shelf.Refusals);
+        }
+
+        lot.Conditions |= back.Conditions.Value;
+        await SettleAsync(act, lot, back, Place.Bin(shelf.Value.Id, false), MovementReason.Released);
+        return true;
+    }
+
+    private static async Task SettleAsync(Act act, Lot lot, LotReturn back, Place to, MovementReason reason)
+    {
         back.SettledAt = act.Now;
         back.SettledById = act.By.Id;
-        back.InspectionNote = note;
-        back.Conditions = conditions;
-        lot.Conditions |= inspection.Passed ? conditions : Conditions.None;
         lot.ChangedAt = act.Now;
         lot.ChangedById = act.By.Id;
         lot.Version++;
+        MovementDraft draft = MovementDraft.Create(Place.Bin(back.QuarantineBinId!.Value, true), to, back.Mg, reason);
+        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, back.InspectionNote));
         await LotClosing.CloseIfEmptyAsync(act, lot);
-        return true;
+    }
+
+    private static Refusal? MayNotPass(Lot lot, Conditions conditions)
+    {
+        if ((conditions & (Conditions.Insects | Conditions.Mould | Conditions.Damp)) != 0)
+        {
+            return Refusal.Invalid("conditions", "Yarn with insects, mould or damp can't pass. Throw it away, or dry it and look again.");
+        }
+
+        return lot.QuarantineReason is null ? null : Refusal.Conflict("lot-in-quarantine", "The rest of this lot is in quarantine. Release it first.");
     }
 }

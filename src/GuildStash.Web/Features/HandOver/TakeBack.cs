@@ -8,6 +8,7 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Bins;
+using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -51,32 +52,26 @@ public sealed class TakeBack(GuildWork work)
             return refusal;
         }
 
-        lot.ClosedAt = null;
-        lot.Version++;
         bool free = conditions == Conditions.None && lot.QuarantineReason is null;
-        Bin? bin = free ? lot.Bin : check.Take(await BinFinder.QuarantineAsync(act, null, "binCode"));
-        if (check.Failed)
+        Outcome<Bin> bin = free ? await ReturnShelf.FindAsync(act, lot) : await BinFinder.QuarantineAsync(act, null, "binCode");
+        if (!bin.IsOk)
         {
-            return check.Refuse<TakenBack>();
+            return Outcome<TakenBack>.Refused(bin.Refusals);
         }
 
-        MovementDraft draft = MovementDraft.Create(Place.Member(checkout.MemberId), Place.Bin(bin!.Id, bin.IsQuarantine), mass.Milligrams, MovementReason.Returned);
-        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, checkoutId: checkout.Id));
         LotReturn back = new()
         {
             CheckoutId = checkout.Id,
             LotId = lot.Id,
             Mg = mass.Milligrams,
             Conditions = conditions,
-            QuarantineBinId = free ? null : bin.Id,
+            QuarantineBinId = free ? null : bin.Value.Id,
             CreatedAt = act.Now,
             ReceivedById = act.By.Id,
             SettledAt = free ? act.Now : null,
             SettledById = free ? act.By.Id : null,
         };
-        act.Db.LotReturns.Add(back);
-        await act.Db.SaveChangesAsync(act.Cancellation);
-        await act.Db.Entry(checkout).ReloadAsync(act.Cancellation);
+        await BookAsync(act, checkout, back, bin.Value);
         if (input.IsAll)
         {
             await CheckoutFinder.UseUpAsync(act, checkout);
@@ -89,6 +84,22 @@ public sealed class TakeBack(GuildWork work)
 
         await act.Db.SaveChangesAsync(act.Cancellation);
         return new TakenBack(back.Id, lot.Code, back.Mg, free, checkout.ClosedAt is null ? checkout.AtHomeMg : 0);
+    }
+
+    /// <summary>Opens the lot again before the grams come in: a closed lot may have none.</summary>
+    private static async Task BookAsync(Act act, Checkout checkout, LotReturn back, Bin bin)
+    {
+        Lot lot = checkout.Lot;
+        lot.ClosedAt = null;
+        lot.ChangedAt = act.Now;
+        lot.ChangedById = act.By.Id;
+        lot.Version++;
+        await act.Db.SaveChangesAsync(act.Cancellation);
+        MovementDraft draft = MovementDraft.Create(Place.Member(checkout.MemberId), Place.Bin(bin.Id, bin.IsQuarantine), back.Mg, MovementReason.Returned);
+        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, checkoutId: checkout.Id));
+        act.Db.LotReturns.Add(back);
+        await act.Db.SaveChangesAsync(act.Cancellation);
+        await act.Db.Entry(checkout).ReloadAsync(act.Cancellation);
     }
 }
 
@@ -162,9 +173,9 @@ internal static class CheckoutFinder
         }
 
         GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
-        if (excess > guild.WeighingToleranceGrams * 1000L)
+        if (excess > WeighingTolerance.Of(checkout.Lot, guild))
         {
-            return Refusal.Conflict("more-than-taken", "The scale shows {0} g, but only {1} g of this yarn are at the member's home. Check the weight, or log the rest as a gift.", mg / 1000m, checkout.AtHomeMg / 1000m);
+            return HoldRules.Conflict("grams", "more-than-taken", "The scale shows {0} g, but only {1} g of this yarn are at the member's home. Check the weight, or log the rest as a gift.", mg / 1000m, checkout.AtHomeMg / 1000m);
         }
 
         MovementDraft draft = MovementDraft.Create(Place.Adjustment, Place.Member(checkout.MemberId), excess, MovementReason.WeighingDifference);

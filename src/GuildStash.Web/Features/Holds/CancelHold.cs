@@ -61,7 +61,9 @@ internal static class HoldFinder
         }
 
         await LotLock.TakeAsync(act.Db, known.LotId, act.Cancellation);
-        Hold hold = await act.Db.Holds.Include(h => h.Lot).ThenInclude(l => l.Bin).Include(h => h.Request).SingleAsync(h => h.Id == holdId, act.Cancellation);
+        Hold hold = await act.Db.Holds.Include(h => h.Lot).ThenInclude(l => l.Bin)
+            .Include(h => h.Request).ThenInclude(r => r.Member).Include(h => h.Request).ThenInclude(r => r.Project)
+            .SingleAsync(h => h.Id == holdId, act.Cancellation);
         return hold.State switch
         {
             HoldState.Active => hold,

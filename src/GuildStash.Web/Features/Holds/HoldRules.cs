@@ -15,27 +15,28 @@ internal static class HoldRules
     /// <summary>Longest length that can be asked for at once, in metres.</summary>
     public const double LongestMetres = 100_000;
 
+    /// <summary>A wish that misses what is free by less than this many metres is a rounding of the screen, not a wish for more.</summary>
+    private const double Slack = 1e-6;
+
     /// <summary>Why nothing of this lot can be promised, for this project if one is given; empty when it can.</summary>
-    public static IReadOnlyList<Refusal> MayBePromised(Lot lot, Project? project)
+    /// <param name="field">Input field that the refusals name.</param>
+    public static IReadOnlyList<Refusal> MayBePromised(Lot lot, Project? project, string field)
     {
         string code = LotCode.Parse(lot.Code).Value.Display;
-        if (lot.ClosedAt is not null)
+        return lot switch
         {
-            return [Refusal.Conflict("lot-closed", "Lot {0} is closed: nothing of it is left.", code)];
-        }
-
-        if (lot.QuarantineReason is not null)
-        {
-            return [Refusal.Conflict("lot-in-quarantine", "Lot {0} is in quarantine. It can be reserved after an inspection has released it.", code)];
-        }
-
-        if (!lot.MassKnown)
-        {
-            return [Refusal.Conflict("mass-unknown", "Lot {0} was not weighed yet, so nobody can promise an amount of it. Ask a volunteer to weigh it.", code)];
-        }
-
-        return project is null ? [] : RecipientRuleBook.Check(project.Rules, LotTraitsOf.Traits(lot), code, project.Name);
+            { ClosedAt: not null } => [Conflict(field, "lot-closed", "Lot {0} is closed: nothing of it is left.", code)],
+            { QuarantineReason: not null } => [Conflict(field, "lot-in-quarantine", "Lot {0} is in quarantine. It can be reserved after an inspection has released it.", code)],
+            { MassKnown: false } => [Conflict(field, "mass-unknown", "Lot {0} was not weighed yet, so nobody can promise an amount of it. Ask a volunteer to weigh it.", code)],
+            _ => MayGoTo(lot, project, field),
+        };
     }
+
+    /// <summary>The project's rules that the lot breaks; empty when it breaks none or goes to no project.</summary>
+    public static IReadOnlyList<Refusal> MayGoTo(Lot lot, Project? project, string? field) =>
+        project is null
+            ? []
+            : [.. RecipientRuleBook.Check(project.Rules, LotTraitsOf.Traits(lot), LotCode.Parse(lot.Code).Value.Display, project.Name).Select(r => r with { Field = field })];
 
     /// <summary>Milligrams that surely hold the length, weighing error included; never more than is free.</summary>
     public static Outcome<long> MgFor(Lot lot, double metres, long free, string code, string field)
@@ -47,18 +48,21 @@ internal static class HoldRules
 
         if (LotTraitsOf.EstimateOf(lot) is not { } estimate)
         {
-            return Refusal.Conflict("length-unknown", "Nobody knows the length of lot {0} yet. Ask for grams, or have its wraps counted.", code);
+            return Conflict(field, "length-unknown", "Nobody knows the length of lot {0} yet. Ask for grams, or have its wraps counted.", code);
         }
 
         double freeMetres = Low(lot, free);
-        if (metres > freeMetres * (1 + 1e-9))
+        if (free <= 0 || metres > freeMetres + Slack)
         {
-            return Refusal.Conflict("not-enough-free", "{0} m of lot {1} were asked for, and {2} m are surely free. Ask for less, or choose a second lot.",
+            return Conflict(field, "not-enough-free", "{0} m of lot {1} were asked for, and {2} m are surely free. Ask for less, or choose a second lot.",
                 Rounded(metres), code, Math.Floor(freeMetres).ToString("0", CultureInfo.InvariantCulture));
         }
 
         return SmallestMass(lot, metres, free, estimate);
     }
+
+    public static Refusal Conflict(string field, string rule, string sentence, params object[] arguments) =>
+        Refusal.Conflict(rule, sentence, arguments) with { Field = field };
 
     private static double Low(Lot lot, long mg) => mg <= 0 ? 0 : LotTraitsOf.LengthOf(lot, mg)!.Value.Low.Metres;
 

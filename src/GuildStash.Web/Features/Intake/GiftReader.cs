@@ -1,7 +1,10 @@
+using GuildStash.Data.Guild;
 using GuildStash.Data.Intake;
+using GuildStash.Data.Stock;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -33,7 +36,11 @@ public sealed record BagView
 
     public bool IsClosed { get; init; }
 
+    /// <summary>Lots sorted from it; those that were taken back do not count.</summary>
     public int Lots { get; init; }
+
+    /// <summary>Lots that nobody weighed yet; the bag can't be closed before.</summary>
+    public int Unweighed { get; init; }
 
     public bool StaysShut => ConditionRules.StaysShut(Conditions);
 }
@@ -75,6 +82,10 @@ public enum GiftFilter
     /// <summary>Has a bag in quarantine.</summary>
     InQuarantine = 2,
 }
+
+/// <summary>What the form at the door needs to know.</summary>
+/// <param name="Today">Day in the guild's zone.</param>
+public sealed record IntakeDesk(DateOnly Today, QuarantinePolicy Policy);
 
 public sealed record DonorChoice(Guid Id, string Name, string Contact);
 
@@ -122,13 +133,27 @@ public sealed class GiftReader(GuildWork work)
 
     /// <summary>Bags that are open, oldest first; those in quarantine at the end.</summary>
     public Task<Outcome<PageOf<BagToSort>>> ToSortAsync(Guid by, PageRequest page, CancellationToken cancellation) =>
-        work.ReadAsync<PageOf<BagToSort>>(by, Role.Volunteer, async act => page.Wrong() is { } wrong
-            ? wrong
-            : await act.Db.Bags.Where(b => b.ClosedAt == null)
+        work.ReadAsync<PageOf<BagToSort>>(by, Role.Volunteer, async act =>
+        {
+            if (page.Wrong() is { } wrong)
+            {
+                return wrong;
+            }
+
+            IQueryable<Lot> lots = SortedLots.Of(act.Db);
+            return await act.Db.Bags.Where(b => b.ClosedAt == null)
                 .OrderBy(b => b.QuarantineReason != null).ThenBy(b => b.Donation.ReceivedOn).ThenBy(b => b.Donation.Number).ThenBy(b => b.Ordinal)
                 .Select(b => new BagToSort(b.Id, b.DonationId, b.Donation.Number + "/" + b.Ordinal, b.Donation.ReceivedOn, b.GrossMg - b.TareMg, b.UnsortedMg,
-                    act.Db.Lots.Count(l => l.BagId == b.Id && (l.ClosedAt == null || l.OnHandMg > 0)), b.QuarantineReason, b.Conditions))
-                .PageAsync(page, act.Cancellation), cancellation);
+                    lots.Count(l => l.BagId == b.Id), b.QuarantineReason, b.Conditions))
+                .PageAsync(page, act.Cancellation);
+        }, cancellation);
+
+    public Task<Outcome<IntakeDesk>> DeskAsync(Guid by, CancellationToken cancellation) =>
+        work.ReadAsync<IntakeDesk>(by, Role.Volunteer, async act =>
+        {
+            GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
+            return new IntakeDesk(GuildClock.Today(guild, act.Now), guild.QuarantinePolicy);
+        }, cancellation);
 
     /// <summary>Known donors whose name contains the words, at most twenty.</summary>
     public Task<Outcome<IReadOnlyList<DonorChoice>>> DonorsAsync(Guid by, string? words, CancellationToken cancellation) =>
@@ -139,8 +164,10 @@ public sealed class GiftReader(GuildWork work)
                 .Select(d => new DonorChoice(d.Id, d.Name, d.Contact)).ToListAsync(act.Cancellation);
         }, cancellation);
 
-    private static IQueryable<GiftView> Views(Act act, IQueryable<Donation> gifts) =>
-        gifts.Select(d => new GiftView
+    private static IQueryable<GiftView> Views(Act act, IQueryable<Donation> gifts)
+    {
+        IQueryable<Lot> lots = SortedLots.Of(act.Db);
+        return gifts.Select(d => new GiftView
         {
             Id = d.Id,
             Number = d.Number,
@@ -164,7 +191,9 @@ public sealed class GiftReader(GuildWork work)
                 InspectedAt = b.InspectedAt,
                 InspectionNote = b.InspectionNote,
                 IsClosed = b.ClosedAt != null,
-                Lots = act.Db.Lots.Count(l => l.BagId == b.Id),
+                Lots = lots.Count(l => l.BagId == b.Id),
+                Unweighed = lots.Count(l => l.BagId == b.Id && !l.MassKnown),
             }).ToList(),
         });
+    }
 }

@@ -46,6 +46,9 @@ public sealed record ProjectView
 
     public int Version { get; init; }
 
+    /// <summary>Past its deadline and still open, by the guild's calendar.</summary>
+    public bool IsLate { get; init; }
+
     /// <summary>Promised to it, not yet taken.</summary>
     public long HeldMg { get; init; }
 
@@ -60,22 +63,22 @@ public sealed record ProjectView
 public sealed class CreateProject(GuildWork work)
 {
     public Task<Outcome<Guid>> RunAsync(Guid by, ProjectInput input, CancellationToken cancellation) =>
-        work.WriteAsync<Guid>(by, Role.Coordinator, act =>
+        work.WriteAsync<Guid>(by, Role.Coordinator, async act =>
         {
             Check check = new();
             Project project = new() { Name = "", CreatedAt = act.Now, CreatedById = act.By.Id, ChangedAt = act.Now, ChangedById = act.By.Id };
-            ProjectFields.Apply(project, input, check);
+            ProjectFields.Apply(project, input, await ProjectReader.TodayAsync(act), check);
             if (check.Failed)
             {
-                return Task.FromResult(check.Refuse<Guid>());
+                return check.Refuse<Guid>();
             }
 
             act.Db.Projects.Add(project);
-            return Task.FromResult<Outcome<Guid>>(project.Id);
+            return project.Id;
         }, cancellation);
 }
 
-/// <summary>Changes a project; holds that were made before stay, new ones follow the new rules.</summary>
+/// <summary>Changes a project. Holds that were made before stay, but nothing is handed over that breaks the rules as they are then.</summary>
 public sealed class EditProject(GuildWork work)
 {
     public Task<Outcome<bool>> RunAsync(Guid by, Guid projectId, int version, ProjectInput input, CancellationToken cancellation) =>
@@ -94,7 +97,7 @@ public sealed class EditProject(GuildWork work)
 
             Check check = new();
             List<WantedPiece> before = [.. project.Pieces];
-            ProjectFields.Apply(project, input, check);
+            ProjectFields.Apply(project, input, await ProjectReader.TodayAsync(act), check);
             if (check.Failed)
             {
                 return check.Refuse<bool>();
@@ -121,6 +124,11 @@ public sealed class CloseProject(GuildWork work)
                 return Refusal.NotFound("There is no such project.");
             }
 
+            if (project.ClosedAt is not null == close)
+            {
+                return true;
+            }
+
             project.ClosedAt = close ? act.Now : null;
             project.ChangedAt = act.Now;
             project.ChangedById = act.By.Id;
@@ -129,45 +137,14 @@ public sealed class CloseProject(GuildWork work)
         }, cancellation);
 }
 
-public sealed class ProjectReader(GuildWork work)
-{
-    public Task<Outcome<PageOf<ProjectView>>> ListAsync(Guid by, bool withClosed, PageRequest page, CancellationToken cancellation) =>
-        work.ReadAsync<PageOf<ProjectView>>(by, Role.Member, async act => page.Wrong() is { } wrong
-            ? wrong
-            : await Views(act, act.Db.Projects.Where(p => withClosed || p.ClosedAt == null).OrderBy(p => p.ClosedAt != null).ThenBy(p => p.Deadline == null).ThenBy(p => p.Deadline).ThenBy(p => p.Name))
-                .PageAsync(page, act.Cancellation), cancellation);
-
-    public Task<Outcome<ProjectView>> OneAsync(Guid by, Guid projectId, CancellationToken cancellation) =>
-        work.ReadAsync<ProjectView>(by, Role.Member, async act =>
-        {
-            ProjectView? view = await Views(act, act.Db.Projects.Where(p => p.Id == projectId)).SingleOrDefaultAsync(act.Cancellation);
-            return view is not null ? view : Refusal.NotFound("There is no such project.");
-        }, cancellation);
-
-    private static IQueryable<ProjectView> Views(Act act, IQueryable<Project> projects) =>
-        projects.Select(p => new ProjectView
-        {
-            Id = p.Id,
-            Name = p.Name,
-            Recipient = p.Recipient,
-            Description = p.Description,
-            Rules = p.Rules,
-            Deadline = p.Deadline,
-            Pieces = p.Pieces.OrderBy(w => w.Position).Select(w => new PieceView(w.Name, w.Wanted, w.Notes)).ToList(),
-            IsClosed = p.ClosedAt != null,
-            Version = p.Version,
-            HeldMg = act.Db.Holds.Where(h => h.Request.ProjectId == p.Id && h.State == Data.Ledger.HoldState.Active && h.ExpiresAt > act.Now).Sum(h => h.Mg),
-            AtHomeMg = act.Db.Checkouts.Where(c => c.ProjectId == p.Id && c.ClosedAt == null).Sum(c => c.AtHomeMg),
-            UsedMg = act.Db.Movements.Where(m => m.ToKind == Domain.Ledger.PlaceKind.Project && m.ToId == p.Id).Sum(m => m.Mg),
-        });
-}
-
 internal static class ProjectFields
 {
     public const int MostPieces = 50;
     public const int MostWanted = 100_000;
+    public const int MostYearsAhead = 10;
 
-    public static void Apply(Project project, ProjectInput input, Check check)
+    /// <summary>Writes what was entered; nothing is written when the check failed. A deadline that stood there before may be past.</summary>
+    public static void Apply(Project project, ProjectInput input, DateOnly today, Check check)
     {
         string name = check.Needed(input.Name, "name", 150);
         string recipient = check.Text(input.Recipient, "recipient", 200);
@@ -175,21 +152,9 @@ internal static class ProjectFields
         check.That(input.Pieces.Count <= MostPieces, "pieces", "A project has at most {0} kinds of pieces; {1} were given.", MostPieces, input.Pieces.Count);
         RecipientRules known = RecipientRuleBook.Each.Aggregate(RecipientRules.None, (all, r) => all | r.Rule);
         check.That((input.Rules & ~known) == 0, "rules", "There is a rule among these that does not exist.");
-        List<WantedPiece> pieces = [];
-        foreach ((PieceInput piece, int i) in input.Pieces.Take(MostPieces).Select((p, i) => (p, i)))
-        {
-            int wanted = piece.Wanted ?? 0;
-            check.That(wanted is >= 1 and <= MostWanted, $"pieces[{i}].wanted", "{0} pieces can't be wanted; allowed are 1 to {1}.", wanted, MostWanted);
-            pieces.Add(new WantedPiece
-            {
-                ProjectId = project.Id,
-                Position = i,
-                Name = check.Needed(piece.Name, $"pieces[{i}].name", 100),
-                Wanted = wanted,
-                Notes = check.Text(piece.Notes, $"pieces[{i}].notes", 500),
-            });
-        }
-
+        check.That(input.Deadline is null || input.Deadline == project.Deadline || (input.Deadline >= today && input.Deadline <= today.AddYears(MostYearsAhead)), "deadline",
+            "{0} can't be the deadline; allowed is from today to {1} years ahead. Leave it empty where there is none.", input.Deadline ?? today, MostYearsAhead);
+        List<WantedPiece> pieces = ReadPieces(project, input, check);
         if (check.Failed)
         {
             return;
@@ -202,5 +167,33 @@ internal static class ProjectFields
         project.Deadline = input.Deadline;
         project.Pieces.Clear();
         project.Pieces.AddRange(pieces);
+    }
+
+    private static List<WantedPiece> ReadPieces(Project project, ProjectInput input, Check check)
+    {
+        List<WantedPiece> pieces = [];
+        foreach ((PieceInput piece, int i) in input.Pieces.Take(MostPieces).Select((p, i) => (p, i)))
+        {
+            int wanted = piece.Wanted ?? 0;
+            if (piece.Wanted is null)
+            {
+                check.Add(Refusal.Invalid($"pieces[{i}].wanted", "Say how many of these are wanted: a whole number from 1 to {0:N0}.", MostWanted));
+            }
+            else
+            {
+                check.That(wanted is >= 1 and <= MostWanted, $"pieces[{i}].wanted", "{0} pieces can't be wanted; allowed are 1 to {1:N0}.", wanted, MostWanted);
+            }
+
+            pieces.Add(new WantedPiece
+            {
+                ProjectId = project.Id,
+                Position = i,
+                Name = check.Needed(piece.Name, $"pieces[{i}].name", 100),
+                Wanted = wanted,
+                Notes = check.Text(piece.Notes, $"pieces[{i}].notes", 500),
+            });
+        }
+
+        return pieces;
     }
 }

@@ -10,12 +10,12 @@ namespace GuildStash.Web.Features.Sorting;
 /// <param name="Count">Wraps touching each other.</param>
 /// <param name="Inches">Length over which they were counted.</param>
 /// <param name="Repeats">Counts of further tries over the same length.</param>
-public sealed record WrapsInput(decimal? Count, decimal? Inches, IReadOnlyList<decimal>? Repeats = null);
+public sealed record WrapsInput(decimal? Count = null, decimal? Inches = null, IReadOnlyList<decimal>? Repeats = null);
 
 /// <summary>What the band says.</summary>
-public sealed record BandInput(decimal? Metres, decimal? Grams);
+public sealed record BandInput(decimal? Metres = null, decimal? Grams = null);
 
-public sealed record FibreInput(string? Code, decimal? Percent);
+public sealed record FibreInput(string? Code = null, decimal? Percent = null);
 
 /// <summary>A lot as it is entered at the table. Everything but the mass may stay unknown.</summary>
 public sealed record LotInput

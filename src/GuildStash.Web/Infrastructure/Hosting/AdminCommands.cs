@@ -46,18 +46,23 @@ internal static class AdminCommands
         }
     }
 
-    /// <summary>Says where the site is, and what phones still need.</summary>
-    public static Task TellWhereAsync(WebApplication app, AppOptions options, DatabaseHandle database, CancellationToken cancellation)
+    /// <summary>Says where the site is once it serves, how to set up a new guild, and what phones still need.</summary>
+    public static async Task TellWhereAsync(WebApplication app, AppOptions options, DatabaseHandle database, CancellationToken cancellation)
     {
+        string? setUp = await app.Services.GetRequiredService<SetUpCode>().LineAsync(options.LocalUrl, cancellation);
         app.Lifetime.ApplicationStarted.Register(() =>
         {
             Console.WriteLine($"GuildStash serves on {options.LocalUrl} ({database.Description}). Ctrl-C stops it.");
+            if (setUp is not null)
+            {
+                Console.WriteLine(setUp);
+            }
+
             if (options.PublicUrl is null)
             {
                 Console.WriteLine("QR codes point to this machine only until --public-url says under which address phones reach it.");
             }
         });
-        return Task.CompletedTask;
     }
 
     private static async Task<int> SeedAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)

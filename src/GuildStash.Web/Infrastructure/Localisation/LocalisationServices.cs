@@ -28,7 +28,9 @@ public static class LocalisationServices
         {
             string[] cultures = withPseudoLanguage ? [.. Cultures, PseudoLanguage.CultureName] : [.. Cultures];
             options.SetDefaultCulture(Cultures[0]).AddSupportedCultures(cultures).AddSupportedUICultures(cultures);
-            options.RequestCultureProviders.Insert(0, new PersonCultureProvider());
+
+            // Where the pseudo-language may be spoken, ?culture= comes before what people and guild chose; elsewhere after it.
+            options.RequestCultureProviders.Insert(withPseudoLanguage ? 1 : 0, new PersonCultureProvider());
         });
     }
 }

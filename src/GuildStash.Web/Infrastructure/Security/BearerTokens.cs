@@ -1,6 +1,10 @@
 using System.Buffers.Text;
 using System.Security.Cryptography;
 using System.Text;
+using Microsoft.AspNetCore.Authentication;
+using Microsoft.AspNetCore.Authentication.Cookies;
+using Microsoft.AspNetCore.Authorization;
+using Microsoft.AspNetCore.Identity;
 
 namespace GuildStash.Web.Infrastructure.Security;
 
@@ -13,10 +17,27 @@ public static class BearerTokens
     public const string Prefix = "gs_";
 
     private const int SecretBytes = 32;
+    private const string ApiPath = "/api";
+    private const string OpenApiPath = "/openapi";
 
     /// <summary>A new secret: the prefix and 256 random bits.</summary>
     public static string New() => Prefix + Base64Url.EncodeToString(RandomNumberGenerator.GetBytes(SecretBytes));
 
     /// <summary>SHA-256 is enough without salt or stretching: 256 random bits can't be guessed or looked up.</summary>
     public static byte[] HashOf(string token) => SHA256.HashData(Encoding.UTF8.GetBytes(token));
+
+    /// <summary>Whoever presents a valid token, and nobody who has only a cookie.</summary>
+    public static AuthorizationPolicy Policy { get; } = new AuthorizationPolicyBuilder(Scheme).RequireAuthenticatedUser().Build();
+
+    /// <summary>Adds the scheme. Under /api it stands in for the cookie's, which therefore can't sign anybody in there.</summary>
+    public static IServiceCollection AddBearerTokens(this IServiceCollection services)
+    {
+        services.AddAuthentication().AddScheme<AuthenticationSchemeOptions, BearerTokenHandler>(Scheme, null);
+        return services.Configure<CookieAuthenticationOptions>(
+            IdentityConstants.ApplicationScheme, options => options.ForwardDefaultSelector = context => IsForToken(context.Request) ? Scheme : null);
+    }
+
+    /// <summary>The description of the API is read by programs with a token and by people with a browser.</summary>
+    private static bool IsForToken(HttpRequest request) =>
+        request.Path.StartsWithSegments(ApiPath) || (request.Path.StartsWithSegments(OpenApiPath) && request.Headers.ContainsKey("Authorization"));
 }

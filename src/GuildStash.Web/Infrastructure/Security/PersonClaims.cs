@@ -7,7 +7,7 @@ using Microsoft.Extensions.Options;
 
 namespace GuildStash.Web.Infrastructure.Security;
 
-/// <summary>Puts role, name and display choices into the cookie; all of them are read anew when the security stamp changes.</summary>
+/// <summary>Puts role, name and display choices into the cookie; the cookie is looked at every minute, and all of them are read anew then.</summary>
 internal sealed class PersonClaims(UserManager<Person> users, IOptions<IdentityOptions> options) : UserClaimsPrincipalFactory<Person>(users, options)
 {
     protected override async Task<ClaimsIdentity> GenerateClaimsAsync(Person user)

@@ -16,6 +16,7 @@ internal static class SecurityServices
         services.AddIdentityCore<Person>(options =>
             {
                 options.User.RequireUniqueEmail = true;
+                options.User.AllowedUserNameCharacters = "";
                 options.Password.RequiredLength = 10;
                 options.Password.RequireNonAlphanumeric = false;
                 options.Password.RequireUppercase = false;
@@ -42,19 +43,21 @@ internal static class SecurityServices
             options.ExpireTimeSpan = TimeSpan.FromDays(14);
             options.SlidingExpiration = true;
             options.Events.OnValidatePrincipal = SecurityStampValidator.ValidatePrincipalAsync;
-        });
+        })
+        .AddCookie(IdentityConstants.TwoFactorRememberMeScheme); // Never issued, but the validator fails if it can't end it.
         services.Configure<SecurityStampValidatorOptions>(options => options.ValidationInterval = TimeSpan.FromMinutes(1));
         services.AddAuthorization(Policies.Add);
         services.AddCascadingAuthenticationState();
         services.AddScoped<AuthenticationStateProvider, RevalidatingPerson>();
         services.AddScoped<SignedIn>();
+        services.AddScoped<PasswordSignIn>();
         services.AddScoped<IdempotencySlot>();
         services.AddDataProtection().SetApplicationName("GuildStash").PersistKeysToDbContext<GuildDbContext>();
         return services;
     }
 }
 
-/// <summary>Looks every minute whether the account of an open page is still active and unchanged.</summary>
+/// <summary>Looks every minute whether the account of an open page is still active, with the same password and role.</summary>
 internal sealed class RevalidatingPerson(ILoggerFactory loggers, IServiceScopeFactory scopes) : RevalidatingServerAuthenticationStateProvider(loggers)
 {
     protected override TimeSpan RevalidationInterval => TimeSpan.FromMinutes(1);
@@ -65,6 +68,7 @@ internal sealed class RevalidatingPerson(ILoggerFactory loggers, IServiceScopeFa
         UserManager<Person> users = scope.ServiceProvider.GetRequiredService<UserManager<Person>>();
         Person? person = await users.GetUserAsync(state.User);
         return person is { DisabledAt: null }
+            && state.User.IsInRole(person.Role.Key())
             && state.User.FindFirst(users.Options.ClaimsIdentity.SecurityStampClaimType)?.Value == await users.GetSecurityStampAsync(person);
     }
 }

@@ -68,6 +68,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
 
         if (once is { } key && await RepeatedAsync<T>(act.Value, key) is { } earlier)
         {
+            idempotency.Replayed = earlier.IsOk;
             return earlier;
         }
 
@@ -95,8 +96,14 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
         return outcome;
     }
 
+    /// <summary>
+    /// The kept answer of the key, if there is one. Requests with the same key wait for each other here: the second must find the
+    /// first one's answer, and not be refused because the first took what both ask for.
+    /// </summary>
     private static async Task<Outcome<T>?> RepeatedAsync<T>(Act act, (string Route, string Key, byte[] BodyHash) key)
     {
+        string turn = $"{act.By.Id} {key.Route} {key.Key}";
+        await act.Db.Database.ExecuteSqlAsync($"select pg_advisory_xact_lock(hashtextextended({turn}, 0))", act.Cancellation);
         IdempotentResponse? earlier = await act.Db.IdempotentResponses
             .SingleOrDefaultAsync(r => r.PersonId == act.By.Id && r.Route == key.Route && r.Key == key.Key, act.Cancellation);
         if (earlier is null)

@@ -8,6 +8,9 @@ public sealed class IdempotencySlot
 {
     private (string Route, string Key, byte[] BodyHash)? _armed;
 
+    /// <summary>Whether the answer of this scope's write was kept from an earlier request.</summary>
+    public bool Replayed { get; internal set; }
+
     public void Arm(string route, string key, byte[] bodyHash) => _armed = (route, key, bodyHash);
 
     internal (string Route, string Key, byte[] BodyHash)? TakeOut()

@@ -8,6 +8,12 @@ public readonly record struct PageRequest(int Page = 1, int PageSize = 50)
 {
     public const int LargestPageSize = 500;
 
+    /// <summary>The first page; without it the compiler's own constructor would make page 0 of no rows.</summary>
+    public PageRequest()
+        : this(1, 50)
+    {
+    }
+
     public Refusal? Wrong() =>
         Page is < 1 or > 1_000_000
             ? Refusal.Invalid("page", "Page {0} does not exist; pages start at 1.", Page)

@@ -1,0 +1,41 @@
+using GuildStash.Data;
+using GuildStash.Data.Api;
+using Microsoft.EntityFrameworkCore;
+using Npgsql;
+
+namespace GuildStash.Web.Features.Api;
+
+/// <summary>
+/// Forgets kept answers when their time is over, once an hour; several nodes may do it at once. Nothing depends on it, since an answer
+/// that is too old is not given any more.
+/// </summary>
+public sealed partial class OldAnswersJob(IDbContextFactory<GuildDbContext> contexts, TimeProvider clock, ILogger<OldAnswersJob> log) : BackgroundService
+{
+    private static readonly TimeSpan Interval = TimeSpan.FromHours(1);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        using PeriodicTimer timer = new(Interval, clock);
+        while (await timer.WaitForNextTickAsync(stoppingToken))
+        {
+            try
+            {
+                await TidyAsync(contexts, stoppingToken);
+            }
+            catch (Exception exception) when (exception is NpgsqlException or InvalidOperationException && !stoppingToken.IsCancellationRequested)
+            {
+                LogLeft(exception);
+            }
+        }
+    }
+
+    /// <returns>How many were forgotten.</returns>
+    public static async Task<int> TidyAsync(IDbContextFactory<GuildDbContext> contexts, CancellationToken cancellation)
+    {
+        await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+        return await db.IdempotentResponses.Where(r => r.CreatedAt < DateTimeOffset.UtcNow - IdempotentResponse.KeptFor).ExecuteDeleteAsync(cancellation);
+    }
+
+    [LoggerMessage(LogLevel.Warning, "Old answers could not be forgotten; the next round tries again")]
+    private partial void LogLeft(Exception exception);
+}

@@ -1,0 +1,75 @@
+using GuildStash.Domain.Codes;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Rules;
+using GuildStash.Printing;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Infrastructure;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.EntityFrameworkCore;
+
+namespace GuildStash.Web.Features.Printing;
+
+/// <summary>Puts together what hangs on lots.</summary>
+public sealed class LotLabelData(GuildWork work, PublicAddress address)
+{
+    /// <summary>Sheets of labels, in the order of the codes.</summary>
+    public async Task<Outcome<PrintedPaper>> PrintAsync(Guid by, IReadOnlyList<string> codes, LabelJob job, PrintTexts texts, CancellationToken cancellation)
+    {
+        Outcome<IReadOnlyList<LotLabel>> labels = await LabelsAsync(by, codes, texts, cancellation);
+        return labels.IsOk
+            ? new PrintedPaper("lot-labels.pdf", LotLabelDocument.Render(labels.Value, job.Layout, texts, job.Placement))
+            : Outcome<PrintedPaper>.Refused(labels.Refusals);
+    }
+
+    /// <summary>Labels in the order of the codes; a code that is mistyped or unknown refuses them all.</summary>
+    public Task<Outcome<IReadOnlyList<LotLabel>>> LabelsAsync(Guid by, IReadOnlyList<string> codes, PrintTexts texts, CancellationToken cancellation) =>
+        work.ReadAsync(by, Role.Member, act => LabelsAsync(act, codes, texts), cancellation);
+
+    private async Task<Outcome<IReadOnlyList<LotLabel>>> LabelsAsync(Act act, IReadOnlyList<string> typed, PrintTexts texts)
+    {
+        List<string> codes = [];
+        foreach (string one in typed)
+        {
+            Outcome<LotCode> code = LotCode.Parse(one);
+            if (!code.IsOk)
+            {
+                return code.Refusal with { Kind = RefusalKind.NotFound, Rule = "not-found" };
+            }
+
+            codes.Add(code.Value.Value);
+        }
+
+        Dictionary<string, LotView> lots = (await LotViews.Rows(act.Db.Lots.Where(l => codes.Contains(l.Code))).ToListAsync(act.Cancellation))
+            .ToDictionary(r => r.Lot.Code, LotViews.From);
+        List<LotLabel> labels = [];
+        foreach (string code in codes)
+        {
+            if (!lots.TryGetValue(code, out LotView? lot))
+            {
+                return Refusal.NotFound("There is no lot {0}. Check the label.", LotCode.Parse(code).Value.Display);
+            }
+
+            Outcome<string> link = LotOnPaper.Link(address, code);
+            if (!link.IsOk)
+            {
+                return link.Refusal;
+            }
+
+            labels.Add(Label(lot, link.Value, texts));
+        }
+
+        return labels;
+    }
+
+    private static LotLabel Label(LotView lot, string link, PrintTexts texts) => new()
+    {
+        Code = lot.Display,
+        Url = link,
+        Colour = LotOnPaper.Colour(lot, texts),
+        WeightClass = LotOnPaper.WeightClass(lot, texts),
+        Length = LotOnPaper.Length(lot),
+        Milligrams = lot.OnHandMg,
+        Fibres = LotOnPaper.Fibres(lot, texts),
+        BinCode = lot.BinDisplay,
+    };
+}

@@ -1,0 +1,222 @@
+using GuildStash.Domain.Colours;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Infrastructure.Display;
+using GuildStash.Web.Infrastructure.Work;
+
+namespace GuildStash.Web.Features.Sorting;
+
+/// <summary>One fibre while it is typed in.</summary>
+public sealed record FibreForm
+{
+    /// <summary>Code of the fibre table; empty for not known.</summary>
+    public string Code { get; set; } = "";
+
+    public decimal? Percent { get; set; }
+}
+
+/// <summary>A ball while it is typed in: the whole state of the row, so that it can be kept and taken up again.</summary>
+public sealed record BallForm
+{
+    /// <summary>Names this one saving, so that a repeated one does nothing.</summary>
+    public Guid RequestId { get; set; } = Guid.CreateVersion7();
+
+    /// <summary>The lot that is being corrected; null for a new one.</summary>
+    public Guid? LotId { get; set; }
+
+    /// <summary>The version of that lot that the person saw.</summary>
+    public int Version { get; set; }
+
+    public ColourFamily? ChosenFamily { get; set; }
+
+    public string? ColourHex { get; set; }
+
+    public bool Multicolour { get; set; }
+
+    public decimal? WrapsCount { get; set; }
+
+    public decimal? WrapsInches { get; set; } = 1;
+
+    public List<decimal?> WrapsRepeats { get; set; } = [];
+
+    public decimal? Grams { get; set; }
+
+    public bool MassUnknown { get; set; }
+
+    public decimal? ScaleDivisionGrams { get; set; }
+
+    public decimal? CoreTareGrams { get; set; }
+
+    public PutUp PutUp { get; set; }
+
+    public decimal? Count { get; set; } = 1;
+
+    public Texture Texture { get; set; }
+
+    public WeightClass? WeightClass { get; set; }
+
+    /// <summary>What the band says, in <see cref="BandUnit"/>.</summary>
+    public decimal? BandLength { get; set; }
+
+    public LengthUnit BandUnit { get; set; }
+
+    public decimal? BandGrams { get; set; }
+
+    public List<FibreForm> Fibres { get; set; } = [new()];
+
+    public FibreBasis FibreBasis { get; set; }
+
+    /// <summary>Bin for yarn that is free; empty for the sorting table.</summary>
+    public string? ShelfBin { get; set; }
+
+    /// <summary>Bin for yarn that is kept apart; empty for the first quarantine bin.</summary>
+    public string? QuarantineBin { get; set; }
+
+    public Softness Softness { get; set; }
+
+    public Tristate MachineWashable { get; set; }
+
+    public string? CareNotes { get; set; }
+
+    public string? DyeLot { get; set; }
+
+    public string? Notes { get; set; }
+
+    /// <summary>The family a person chose, else the picked colour's; multicolour where that is ticked.</summary>
+    public ColourFamily? Family => Multicolour
+        ? ColourFamily.Multicolour
+        : ChosenFamily ?? (Colour.TryParse(ColourHex, out Colour colour) ? ColourNames.Describe(colour).Family : null);
+
+    /// <summary>The picked colour's English name, for instance "greyish blue"; null while none is picked.</summary>
+    public string? ColourName => Colour.TryParse(ColourHex, out Colour colour) ? ColourNames.Describe(colour).Name : null;
+
+    /// <summary>A person's choice of family, which no picked colour changes any more.</summary>
+    public void Choose(ColourFamily family) =>
+        (Multicolour, ChosenFamily) = family == ColourFamily.Multicolour ? (true, ChosenFamily) : (false, family);
+
+    /// <summary>Why this ball will be kept apart, or null when it may lie on an open shelf.</summary>
+    public QuarantineReason? Quarantine(QuarantinePolicy policy, QuarantineReason? bag)
+    {
+        Outcome<FibreContent> fibres = FibreContent.Create(Filled().Select(f => new FibreShare(f.Code ?? "", f.Percent)));
+        return ConditionRules.LotQuarantine(policy, bag, fibres.IsOk ? fibres.Value : FibreContent.Unknown);
+    }
+
+    /// <summary>The next ball out of the same bag: fibre, put-up, scale, bin and the way of measuring stay as before.</summary>
+    public BallForm Next() => new()
+    {
+        WrapsInches = WrapsInches,
+        ScaleDivisionGrams = ScaleDivisionGrams,
+        CoreTareGrams = PutUp == PutUp.Cone ? CoreTareGrams : null,
+        PutUp = PutUp,
+        BandUnit = BandUnit,
+        Fibres = [.. Fibres.Select(f => f with { })],
+        FibreBasis = FibreBasis,
+        ShelfBin = ShelfBin,
+        QuarantineBin = QuarantineBin,
+    };
+
+    /// <summary>The first ball at this bench: like the lot before it, if there is one.</summary>
+    /// <param name="bench">The bag.</param>
+    /// <param name="unit">Unit in which the person reads bands.</param>
+    public static BallForm First(Bench bench, LengthUnit unit) =>
+        (bench.Latest is [.., { } before] ? From(before).Next() : new BallForm()) with
+        {
+            BandUnit = unit,
+            ScaleDivisionGrams = bench.ScaleDivisionMg / 1000m,
+        };
+
+    /// <summary>All that is known of a lot, to correct it or to enter it anew.</summary>
+    public static BallForm From(LotView lot)
+    {
+        bool apart = lot.QuarantineReason is not null;
+        return new()
+        {
+            LotId = lot.Id,
+            Version = lot.Version,
+            ChosenFamily = lot.ColourFamily is ColourFamily.Multicolour ? null : lot.ColourFamily,
+            ColourHex = lot.ColourHex,
+            Multicolour = lot.Multicolour,
+            WrapsCount = lot.Wraps?.Count,
+            WrapsInches = lot.Wraps?.Inches ?? 1,
+            WrapsRepeats = [.. lot.Wraps?.Repeats?.Select(r => (decimal?)r) ?? []],
+            Grams = lot.OnHandMg is { } mg ? (mg + (lot.CoreTareMg ?? 0)) / 1000m : null,
+            MassUnknown = lot.OnHandMg is null,
+            ScaleDivisionGrams = lot.ScaleDivisionMg / 1000m,
+            CoreTareGrams = lot.CoreTareMg / 1000m,
+            PutUp = lot.PutUp,
+            Count = lot.Count,
+            Texture = lot.Texture,
+            WeightClass = lot.AssertedClass,
+            BandLength = lot.Band?.Metres,
+            BandGrams = lot.Band?.Grams,
+            Fibres = lot.Fibres.Count == 0 ? [new()] : [.. lot.Fibres.Select(f => new FibreForm { Code = f.Code ?? "", Percent = f.Percent })],
+            FibreBasis = lot.FibreBasis,
+            ShelfBin = apart ? null : lot.BinDisplay,
+            QuarantineBin = apart ? lot.BinDisplay : null,
+            Softness = lot.Softness,
+            MachineWashable = lot.MachineWashable,
+            CareNotes = lot.CareNotes,
+            DyeLot = lot.DyeLot,
+            Notes = lot.Notes,
+        };
+    }
+
+    /// <summary>The same ball as a new one, after its lot was taken back.</summary>
+    public BallForm AsNew() => this with { RequestId = Guid.CreateVersion7(), LotId = null, Version = 0 };
+
+    /// <summary>What the use cases take, or what only the form can see to be wrong.</summary>
+    public Outcome<LotInput> ToInput(QuarantinePolicy policy, QuarantineReason? bag)
+    {
+        Check check = new();
+        check.That(Count is null || Count == decimal.Truncate(Count.Value), "count", "A lot has whole balls; {0} were given. What is left of a ball counts as one.", Count ?? 0);
+        return check.Failed
+            ? check.Refuse<LotInput>()
+            : Evidence() with
+            {
+                Count = Count is { } count ? (int)Math.Clamp(count, -1, LotFields.MostBalls + 1) : null,
+                Fibres = [.. Filled()],
+                FibreBasis = FibreBasis,
+                Softness = Softness,
+                MachineWashable = MachineWashable,
+                CareNotes = CareNotes,
+                ColourFamily = ChosenFamily,
+                ColourHex = ColourHex,
+                Multicolour = Multicolour,
+                DyeLot = DyeLot,
+                Notes = Notes,
+                BinCode = Quarantine(policy, bag) is null ? ShelfBin : QuarantineBin,
+            };
+    }
+
+    /// <summary>The refusal at the field where the person can mend it, for those that name several fields at once.</summary>
+    public Refusal Beside(Refusal refusal) => refusal.Field switch
+    {
+        "band" => refusal with { Field = BandLength is null ? "band.metres" : "band.grams" },
+        "wraps" => refusal with { Field = "wraps.count" },
+        _ => refusal,
+    };
+
+    /// <summary>Only what mass and length are computed from.</summary>
+    public LotInput Evidence() => new()
+    {
+        Grams = MassUnknown ? null : Grams,
+        MassUnknown = MassUnknown,
+        ScaleDivisionGrams = MassUnknown ? null : ScaleDivisionGrams,
+        CoreTareGrams = PutUp == PutUp.Cone && !MassUnknown ? CoreTareGrams : null,
+        PutUp = PutUp,
+        WeightClass = WeightClass,
+        Wraps = WrapsCount is null || Texture != Texture.Smooth ? null : new WrapsInput(WrapsCount, WrapsInches, [.. WrapsRepeats.OfType<decimal>()]),
+        Band = BandLength is null && BandGrams is null ? null : new BandInput(BandMetres, BandGrams),
+        Texture = Texture,
+    };
+
+    private decimal? BandMetres => BandUnit == LengthUnit.Yards ? BandLength * (decimal)PersonDisplay.MetresPerYard : BandLength;
+
+    private IEnumerable<FibreInput> Filled() => Fibres.Where(f => f.Code.Length > 0 || f.Percent is not null).Select(f => new FibreInput(f.Code, f.Percent));
+}

@@ -1,0 +1,186 @@
+using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Infrastructure.Security;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.AspNetCore.Components;
+
+namespace GuildStash.Web.Features.Sorting;
+
+/// <summary>Sorting of one bag: each act is one use case, after which the bag is read anew.</summary>
+public partial class BenchPage
+{
+    private const int FirstShown = 10;
+    private const int Step = 50;
+
+    private BallForm _form = new();
+    private Guid _formFor;
+    private BallForm? _putAside;
+    private BallDesk? _desk;
+    private LotView? _weighing;
+    private LotView? _saved;
+    private IReadOnlyList<Refusal>? _refusals;
+    private string? _said;
+    private bool _closing;
+    private int _shown = FirstShown;
+
+    [Parameter]
+    public Guid BagId { get; set; }
+
+    /// <summary>The bag as it was read last; kept from the first rendering, so that the page neither flickers nor is read twice.</summary>
+    [PersistentState]
+    public Bench? Read { get; set; }
+
+    [Inject]
+    private BenchReader Benches { get; set; } = default!;
+
+    [Inject]
+    private AddLot Add { get; set; } = default!;
+
+    [Inject]
+    private EditLot Edit { get; set; } = default!;
+
+    [Inject]
+    private UndoLot Undo { get; set; } = default!;
+
+    [Inject]
+    private IdempotencySlot Once { get; set; } = default!;
+
+    [Inject]
+    private SignedIn Me { get; set; } = default!;
+
+    protected override async Task OnParametersSetAsync()
+    {
+        if (Read?.BagId != BagId)
+        {
+            await ReadAsync();
+        }
+
+        if (Read is { } bench && _formFor != BagId)
+        {
+            (_form, _formFor) = (BallForm.First(bench, Display.Unit), BagId);
+        }
+    }
+
+    private async Task ReadAsync()
+    {
+        Outcome<Bench> bench = await Benches.OneAsync(await Me.IdAsync(), BagId, _shown, CancellationToken.None);
+        Read = bench.IsOk ? bench.Value : null;
+        _refusals = bench.IsOk ? null : bench.Refusals;
+    }
+
+    private async Task SaveAsync()
+    {
+        Outcome<LotInput> input = _form.ToInput(Read!.Policy, Read.QuarantineReason);
+        if (!input.IsOk)
+        {
+            _refusals = input.Refusals;
+            return;
+        }
+
+        Outcome<LotView> saved = await WriteAsync(await Me.IdAsync(), input.Value);
+        if (!saved.IsOk)
+        {
+            _refusals = [.. saved.Refusals.Select(_form.Beside)];
+            return;
+        }
+
+        if (_form.LotId is null)
+        {
+            _said = L["{0} lies in bin {1}.", saved.Value.Display, saved.Value.BinDisplay];
+            (_saved, _form) = (saved.Value, _form.Next());
+        }
+        else
+        {
+            _said = L["{0} was changed.", saved.Value.Display];
+            (_saved, _form, _putAside) = (null, _putAside ?? _form.Next(), null);
+        }
+
+        await ReadAsync();
+        _desk?.FocusFirst();
+    }
+
+    private Task<Outcome<LotView>> WriteAsync(Guid by, LotInput input)
+    {
+        if (_form.LotId is { } lotId)
+        {
+            return Edit.RunAsync(by, lotId, _form.Version, input, CancellationToken.None);
+        }
+
+        Once.ArmFor("page:/sorting", _form.RequestId, input);
+        return Add.RunAsync(by, BagId, input, CancellationToken.None);
+    }
+
+    private void EditLot(LotView lot)
+    {
+        _putAside ??= _form.LotId is null ? _form : null;
+        _form = BallForm.From(lot);
+        (_refusals, _said, _saved) = (null, null, null);
+        _desk?.FocusFirst();
+    }
+
+    private void LeaveEdit()
+    {
+        (_form, _putAside) = (_putAside ?? _form.Next(), null);
+        _refusals = null;
+        _desk?.FocusFirst();
+    }
+
+    /// <summary>Somebody else was faster: shows the lot as it is now, to be changed again.</summary>
+    private async Task ReloadAsync()
+    {
+        Guid? lotId = _form.LotId;
+        await ReadAsync();
+        if (Read?.Latest.FirstOrDefault(l => l.Id == lotId) is { } lot)
+        {
+            EditLot(lot);
+        }
+        else
+        {
+            LeaveEdit();
+        }
+    }
+
+    /// <summary>Takes the lot back; what was entered for it stands in the row again unless another ball does.</summary>
+    private async Task UndoAsync(LotView lot)
+    {
+        Outcome<bool> undone = await Undo.RunAsync(await Me.IdAsync(), lot.Id, CancellationToken.None);
+        if (!undone.IsOk)
+        {
+            _refusals = undone.Refusals;
+            return;
+        }
+
+        bool rowIsFree = _form.LotId is not null || _form is { Grams: null, WrapsCount: null };
+        if (rowIsFree)
+        {
+            (_form, _putAside) = (BallForm.From(lot).AsNew(), null);
+        }
+
+        _said = rowIsFree
+            ? L["{0} was taken back into the bag; its label is void. Correct the row and save it anew.", lot.Display]
+            : L["{0} was taken back into the bag; its label is void.", lot.Display];
+        _saved = null;
+        await ReadAsync();
+        _desk?.FocusFirst();
+    }
+
+    private async Task WeighedAsync(LotView lot)
+    {
+        (_weighing, _saved) = (null, null);
+        _said = L["{0} was weighed: {1}.", lot.Display, Display.Mass(lot.OnHandMg ?? 0)];
+        await ReadAsync();
+        _desk?.FocusFirst();
+    }
+
+    private async Task ClosedAsync(string said)
+    {
+        (_closing, _said, _saved) = (false, said, null);
+        await ReadAsync();
+    }
+
+    private async Task ShowEarlierAsync()
+    {
+        _shown = Math.Min(_shown + Step, PageRequest.LargestPageSize);
+        await ReadAsync();
+    }
+}

@@ -1,0 +1,57 @@
+using GuildStash.Data.People;
+using GuildStash.Domain.Rules;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.AspNetCore.Identity;
+
+namespace GuildStash.Web.Infrastructure.Security;
+
+/// <summary>
+/// Signs a person in. A wrong password, an unknown address and a paused account get the same sentence after the same work, so that
+/// nobody can find out who has an account here.
+/// </summary>
+public sealed class PasswordSignIn(UserManager<Person> people, SignInManager<Person> signIn, IPasswordHasher<Person> hasher)
+{
+    public const int LongestPassword = 256;
+
+    private const string NoMatch = "This address and this password don't go together. Check both. After {0} wrong tries an account rests for {1} minutes and takes no password.";
+
+    /// <summary>Any hash of the present kind: comparing with it takes as long as comparing with a person's own.</summary>
+    private static readonly Lazy<string> NobodysHash = new(() => new PasswordHasher<Person>().HashPassword(null!, Guid.NewGuid().ToString()));
+
+    public async Task<Outcome<Guid>> RunAsync(string? email, string? password, bool remember)
+    {
+        Check check = new();
+        string address = check.Needed(email, "email", 256);
+        check.That(!string.IsNullOrEmpty(password), "password", "This is needed. Fill it in.");
+        if (check.Failed)
+        {
+            return check.Refuse<Guid>();
+        }
+
+        Person? person = password!.Length <= LongestPassword ? await people.FindByEmailAsync(address) : null;
+        if (person is null || await people.IsLockedOutAsync(person))
+        {
+            hasher.VerifyHashedPassword(person!, NobodysHash.Value, password.Length <= LongestPassword ? password : "");
+            return Refused();
+        }
+
+        SignInResult result = await signIn.CheckPasswordSignInAsync(person, password, lockoutOnFailure: true);
+        if (!result.Succeeded)
+        {
+            return Refused();
+        }
+
+        if (person.DisabledAt is not null)
+        {
+            return Refusal.Forbidden("This account is switched off. Ask an administrator of your guild.");
+        }
+
+        await signIn.SignInAsync(person, remember);
+        return person.Id;
+    }
+
+    private Refusal Refused() => new(
+        "no-match",
+        RefusalKind.Forbidden,
+        new Phrase(NoMatch, people.Options.Lockout.MaxFailedAccessAttempts, people.Options.Lockout.DefaultLockoutTimeSpan.TotalMinutes));
+}

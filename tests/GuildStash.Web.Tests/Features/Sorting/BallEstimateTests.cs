@@ -1,0 +1,69 @@
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+using GuildStash.Web.Features.Sorting;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Features.Sorting;
+
+public sealed class BallEstimateTests
+{
+    private const double MetresPerYard = 0.9144;
+
+    /// <summary>Common practice: aran has at least 170 yd in 100 g, so 150 g of it promise 255.0 yd.</summary>
+    [Fact]
+    public void KnownAran_Of150Grams_IsAtLeast255Yards()
+    {
+        BallEstimate ball = BallEstimate.Of(new BallForm { Grams = 150, WeightClass = WeightClass.Aran });
+
+        Assert.Equal(255.0, ball.Length!.Value.Low.Metres / MetresPerYard, 6);
+        Assert.False(ball.IsCoarselyWeighed);
+    }
+
+    /// <summary>Common practice: wraps alone can't tell worsted from aran, so class 4's floor of 132 yd in 100 g counts.</summary>
+    [Fact]
+    public void KnownWraps_OfNine_SayWorstedOrAranAtItsFloor()
+    {
+        BallEstimate ball = BallEstimate.Of(new BallForm { Grams = 100, WrapsCount = 9 });
+
+        Assert.Equal(WeightClass.Medium, ball.Yarn!.WeightClass);
+        Assert.Equal(132.0, ball.Length!.Value.Low.Metres / MetresPerYard, 6);
+    }
+
+    [Theory]
+    [InlineData(null, false, 1)]
+    [InlineData("-5", false, 1)]
+    [InlineData("50", true, 1)]
+    [InlineData("50", false, 201)]
+    public void Type_WhenSomethingIsMissingOrWrong_ShowsNoLength(string? grams, bool unknown, int wraps)
+    {
+        BallForm form = new()
+        {
+            Grams = grams is null ? null : decimal.Parse(grams, System.Globalization.CultureInfo.InvariantCulture),
+            MassUnknown = unknown,
+            WrapsCount = wraps,
+        };
+
+        Assert.Null(BallEstimate.Of(form).Length);
+    }
+
+    [Fact]
+    public void Type_WhenTheTextureIsNotSmooth_LearnsNothingFromWraps()
+    {
+        Assert.NotNull(BallEstimate.Of(new BallForm { WrapsCount = 13 }).Yarn);
+        Assert.Null(BallEstimate.Of(new BallForm { WrapsCount = 13, Texture = Texture.Fuzzy }).Yarn);
+    }
+
+    [Theory]
+    [InlineData(99, true)]
+    [InlineData(100, false)]
+    public void Weigh_WhenTheScaleIsCoarseForTheMass_Says(int grams, bool coarse) =>
+        Assert.Equal(coarse, BallEstimate.Of(new BallForm { Grams = grams, ScaleDivisionGrams = 5 }).IsCoarselyWeighed);
+
+    [Fact]
+    public void Weigh_WhenTheYarnIsOnACone_TakesTheCoreOff()
+    {
+        BallForm form = new() { Grams = 200, CoreTareGrams = 50, PutUp = Domain.Intake.PutUp.Cone, WeightClass = WeightClass.Aran };
+
+        Assert.Equal(255.0, BallEstimate.Of(form).Length!.Value.Low.Metres / MetresPerYard, 6);
+    }
+}

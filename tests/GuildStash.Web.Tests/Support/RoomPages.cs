@@ -1,0 +1,51 @@
+using System.Security.Claims;
+using AngleSharp.Dom;
+using Bunit;
+using Bunit.TestDoubles;
+using GuildStash.Data;
+using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Infrastructure.Security;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.AspNetCore.Components;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection;
+
+namespace GuildStash.Web.Tests.Support;
+
+/// <summary>Lets component tests render whole pages, whose use cases then run on a room's database.</summary>
+internal static class RoomPages
+{
+    public static readonly TimeSpan Patience = TimeSpan.FromSeconds(20);
+
+    public static void UseRoom(this BunitContext ui, GuildRoom room)
+    {
+        ui.Services.AddDbContextFactory<GuildDbContext>(options => options.UseGuildDatabase(room.AppConnectionString));
+        ui.Services.AddScoped<IdempotencySlot>();
+        ui.Services.AddScoped<GuildWork>();
+        ui.Services.AddScoped<SignedIn>();
+        foreach (Type useCase in typeof(GiftReader).Assembly.GetTypes().Where(t =>
+            t is { IsClass: true, IsAbstract: false, IsPublic: true } && t.GetConstructors() is [{ } only] && only.GetParameters() is [{ } work] && work.ParameterType == typeof(GuildWork)))
+        {
+            ui.Services.AddScoped(useCase);
+        }
+    }
+
+    /// <summary>Waits for an element and acts on it before the page can render again.</summary>
+    public static async Task OnAsync<T>(this IRenderedComponent<T> page, string selector, Action<IElement> act)
+        where T : IComponent
+    {
+        page.WaitForElement(selector, Patience);
+        await page.InvokeAsync(() => act(page.Find(selector)));
+    }
+
+    /// <summary>Presses the button with exactly this text.</summary>
+    public static async Task PressAsync<T>(this IRenderedComponent<T> page, string text)
+        where T : IComponent
+    {
+        page.WaitForAssertion(() => Xunit.Assert.Contains(page.FindAll("button"), b => b.TextContent.Trim() == text), Patience);
+        await page.InvokeAsync(() => page.FindAll("button").First(b => b.TextContent.Trim() == text).Click());
+    }
+
+    public static void SignIn(this BunitAuthorizationContext person, Guid id, string role = "volunteer") =>
+        person.SetAuthorized("somebody@example.org").SetRoles(role).SetClaims(new Claim(ClaimTypes.NameIdentifier, id.ToString()));
+}
