@@ -15,10 +15,10 @@ internal static class LotFilterWords
 
     public static string Of(IStringLocalizer texts, string name, string value) => name switch
     {
-        "class" => WeightClassTerms.TryParse(value, out WeightClass weight) ? texts.Say(weight.Name()) : texts["weight class not known"],
-        "colour" => ColourFamilyTerms.TryParse(value, out ColourFamily colour) ? texts.Say(colour.Name()) : texts["colour not noted"],
-        "fibre" => FibreTable.TryFind(value, out Fibre? fibre) ? texts.Say(fibre.Name) : texts["fibre not known"],
-        "washable" => value == "yes" ? texts["machine washable"] : texts["not known to be machine washable"],
+        "class" => WeightClassTerms.TryParse(value, out WeightClass weight) ? texts.Say(weight.Name()) : NotKnown(texts, value, texts["weight class not known"]),
+        "colour" => ColourFamilyTerms.TryParse(value, out ColourFamily colour) ? texts.Say(colour.Name()) : NotKnown(texts, value, texts["colour not noted"]),
+        "fibre" => FibreTable.TryFind(value, out Fibre? fibre) ? texts.Say(fibre.Name) : NotKnown(texts, value, texts["fibre not known"]),
+        "washable" => value.Equals("yes", StringComparison.OrdinalIgnoreCase) ? texts["machine washable"] : texts["not known to be machine washable"],
         "status" => Status(texts, value),
         "age" => texts["sorted {0}", Age(texts, value)],
         "dyeLot" => texts["dye lot {0}", value],
@@ -34,6 +34,10 @@ internal static class LotFilterWords
         { Days: var days } => texts["more than {0} years ago", days / 365],
         null => key,
     };
+
+    /// <summary>What the address asks for in vain is quoted, so that it can be taken away.</summary>
+    private static string NotKnown(IStringLocalizer texts, string value, string words) =>
+        value.Equals(LotFilterAddress.Unknown, StringComparison.OrdinalIgnoreCase) ? words : texts["“{0}”", value.Length > 40 ? value[..40] + "…" : value];
 
     private static string Status(IStringLocalizer texts, string value) =>
         string.Equals(value, LotFilterAddress.OnShelves, StringComparison.OrdinalIgnoreCase) ? texts["on the shelves"]

@@ -14,7 +14,7 @@ public sealed record SheetOptions(string Sheet, int Start = 1, decimal NudgeX = 
 public static class PrintLinks
 {
     /// <summary>Longest list of codes that an address is given, so that servers and proxies in front accept it.</summary>
-    public const int MostCodes = 500;
+    public const int MostCodes = LabelJob.MostLabels;
 
     public static string BinLabel(string code) => $"/print/bin-label/{code}.pdf";
 
@@ -24,7 +24,7 @@ public static class PrintLinks
 
     public static string TestPage(SheetOptions options) => QueryHelpers.AddQueryString("/print/test-page.pdf", Of(options));
 
-    public static string IntakeSheet(Guid bagId) => $"/print/intake-sheet/{bagId}.pdf";
+    public static string IntakeSheet(Guid donationId, int bag) => string.Create(CultureInfo.InvariantCulture, $"/print/intake-sheet/{donationId}.pdf?bag={bag}");
 
     private static string WithCodes(string path, IEnumerable<string> codes, SheetOptions? options) =>
         $"{QueryHelpers.AddQueryString(path, options is null ? [] : Of(options))}{(options is null ? '?' : '&')}codes={string.Join(',', codes.Take(MostCodes))}";

@@ -8,6 +8,7 @@ using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Storage;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Bins;
@@ -121,20 +122,23 @@ public sealed class MoveLotsTests(PostgresFixture postgres)
     }
 
     [Fact]
-    public async Task Move_WhenTheBinIsClosedAtTheSameMoment_NoLotEndsInAClosedBin()
+    public async Task Move_WhenTheBinIsBeingClosed_WaitsAndIsRefused()
     {
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
-        Guid bag = await room.BagAsync();
-        for (int i = 0; i < 8; i++)
+        BinView bin = await room.BinAsync("Blues");
+        LotView lot = await room.LotAsync(await room.BagAsync());
+        await using GuildDbContext db = room.Look();
+        await using (IDbContextTransaction closing = await db.Database.BeginTransactionAsync(Cancellation))
         {
-            BinView bin = await room.BinAsync($"Bin {i}");
-            LotView lot = await room.LotAsync(bag, 10);
-            Task<Outcome<MovedLots>> move = room.UseAsync<MoveLots, Outcome<MovedLots>>(u => u.RunAsync(room.Volunteer, bin.Code, [lot.Code], Cancellation));
-            Task<Outcome<bool>> close = room.UseAsync<CloseBin, Outcome<bool>>(u => u.RunAsync(room.Volunteer, bin.Id, true, Cancellation));
-            Outcome<MovedLots> moved = await move;
-            Outcome<bool> closed = await close;
+            await db.Database.ExecuteSqlAsync($"select 1 from bin where id = {bin.Id} for update", Cancellation);
+            Task<Outcome<MovedLots>> move = Task.Run(() => room.UseAsync<MoveLots, Outcome<MovedLots>>(u => u.RunAsync(room.Volunteer, bin.Code, [lot.Code], Cancellation)), Cancellation);
+            Assert.NotSame(move, await Task.WhenAny(move, Task.Delay(500, Cancellation)));
+            await db.Database.ExecuteSqlAsync($"update bin set closed_at = now() where id = {bin.Id}", Cancellation);
+            await closing.CommitAsync(Cancellation);
 
-            Assert.False(moved.IsOk && closed.IsOk, $"Lot {lot.Display} lies in bin {bin.Display}, which is closed.");
+            Assert.Equal($"Bin {bin.Display} is closed. Choose another.", (await move).Refusal.ToString());
         }
+
+        Assert.NotEqual(bin.Code, (await room.ReadAsync(lot.Code)).BinCode);
     }
 }

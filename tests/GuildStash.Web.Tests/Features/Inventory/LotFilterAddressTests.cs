@@ -45,6 +45,7 @@ public sealed class LotFilterAddressTests
     [InlineData("metres", "NaN")]
     [InlineData("metres", "-5")]
     [InlineData("metres", "1e300")]
+    [InlineData("metres", "1000001")]
     [InlineData("metres", "1,5")]
     [InlineData("washable", "perhaps")]
     public void InvalidRead_WhenAPartCantBeRead_LeavesItOutAndSaysSo(string name, string value)

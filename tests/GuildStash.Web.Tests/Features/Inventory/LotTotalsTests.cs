@@ -54,7 +54,7 @@ public sealed class LotTotalsTests(PostgresFixture postgres)
         StockHead head = await room.DoAsync<InventoryReader, StockHead>(u => u.HeadAsync(room.Member, new LotFilter(), Cancellation));
         IReadOnlyList<SummaryRow> free = await room.DoAsync<InventoryReader, IReadOnlyList<SummaryRow>>(u => u.SummaryAsync(room.Member, new LotFilter(), StockPart.Free, Cancellation));
 
-        Assert.Equal((8, 2, 60_000L, 2, 190_000L, 1), (head.FreeLots, head.ReservedLots, head.ReservedMg, head.QuarantinedLots, head.QuarantinedMg, head.Unweighed));
+        Assert.Equal((9, 2, 60_000L, 2, 190_000L, 1), (head.FreeLots, head.ReservedLots, head.ReservedMg, head.QuarantinedLots, head.QuarantinedMg, head.Unweighed));
         Assert.Equal(free.Sum(row => row.Mg), head.FreeMg);
         AssertNear(free.Sum(row => row.MetresLow), head.FreeMetresLow);
         AssertNear(free.Sum(row => row.MetresLikely), head.FreeMetresLikely);
@@ -108,7 +108,7 @@ public sealed class LotTotalsTests(PostgresFixture postgres)
         await Assert.ThrowsAsync<ArgumentOutOfRangeException>(() => room.DoAsync<InventoryReader, IReadOnlyList<WallCell>>(u => u.WallAsync(room.Member, new LotFilter(), StockPart.Free, perCell, Cancellation)));
     }
 
-    /// <summary>Ten lots on open shelves and two in quarantine: exact and coarse scales, all kinds of evidence, held in part and in whole.</summary>
+    /// <summary>Eleven lots on open shelves and two in quarantine: exact and coarse scales, all kinds of evidence, held in part and in whole.</summary>
     private static async Task FillAsync(GuildRoom room)
     {
         Guid bag = await room.BagAsync();
@@ -119,6 +119,8 @@ public sealed class LotTotalsTests(PostgresFixture postgres)
         await room.LotAsync(bag, 97.25m, null, l => l with { ScaleDivisionGrams = 0.1m, Wraps = new WrapsInput(13, 1), ColourHex = "#b5485a" });
         await room.LotAsync(bag, 48, null, l => l with { ScaleDivisionGrams = 2, Band = new BandInput(200, 50), ColourHex = "#b5485a" });
         await room.LotAsync(bag, 48, null, l => l with { Band = new BandInput(200, 50) });
+        // So light for its scale that the mass sets the upper limit, not the spread.
+        await room.LotAsync(bag, 2, null, l => l with { ScaleDivisionGrams = 5, Band = new BandInput(200, 50) });
         await room.LotAsync(bag, 62, null);
         await room.LotAsync(bag, null, WeightClass.Aran, l => l with { ColourHex = "#4f6d8f" });
         await room.LotAsync(bag, 20, WeightClass.Medium, l => l with { Wraps = new WrapsInput(10, 1), Texture = Texture.Fuzzy });

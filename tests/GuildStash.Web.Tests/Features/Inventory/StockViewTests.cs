@@ -161,6 +161,15 @@ public sealed class StockViewTests : ShellTest
         Assert.Equal(["/inventory/lots?metres=150", "/inventory/lots?class=dk"], chips.Select(chip => chip.GetAttribute("href")));
     }
 
+    [Fact]
+    public void Filter_WhenTheAddressIsNonsense_QuotesItOnItsChip()
+    {
+        IRenderedComponent<LotFilterBar> bar = Ui.Render<LotFilterBar>(p => p.Add(c => c.Path, "/inventory/lots").Add(c => c.Address, new LotFilterAddress { Class = "<b>", Fibre = "unknown" }));
+
+        Assert.Equal(["“<b>”", "fibre not known"], bar.FindAll("a.chip > span:first-child").Select(word => word.TextContent));
+        Assert.Empty(bar.FindAll("b"));
+    }
+
     private IRenderedComponent<StockWall> Wall(LotFilterAddress address) => Ui.Render<StockWall>(p => p.Add(c => c.Cells, Cells).Add(c => c.Address, address));
 
     private static double Side(IElement block) => double.Parse(block.GetAttribute("style")!.Split(':', 'p')[1], CultureInfo.InvariantCulture);
