@@ -132,7 +132,8 @@ public sealed class MoveLotsTests(PostgresFixture postgres)
         {
             await db.Database.ExecuteSqlAsync($"select 1 from bin where id = {bin.Id} for update", Cancellation);
             Task<Outcome<MovedLots>> move = Task.Run(() => room.UseAsync<MoveLots, Outcome<MovedLots>>(u => u.RunAsync(room.Volunteer, bin.Code, [lot.Code], Cancellation)), Cancellation);
-            Assert.NotSame(move, await Task.WhenAny(move, Task.Delay(500, Cancellation)));
+            await UntilSomebodyWaitsAsync(db);
+            Assert.False(move.IsCompleted);
             await db.Database.ExecuteSqlAsync($"update bin set closed_at = now() where id = {bin.Id}", Cancellation);
             await closing.CommitAsync(Cancellation);
 
@@ -140,5 +141,16 @@ public sealed class MoveLotsTests(PostgresFixture postgres)
         }
 
         Assert.NotEqual(bin.Code, (await room.ReadAsync(lot.Code)).BinCode);
+    }
+
+    /// <summary>Until a session of this database waits for a lock that another one has.</summary>
+    private static async Task UntilSomebodyWaitsAsync(GuildDbContext db)
+    {
+        using PeriodicTimer again = new(TimeSpan.FromMilliseconds(20));
+        while ((await db.Database.SqlQuery<int>(
+            $"select count(*)::int as \"Value\" from pg_stat_activity where datname = current_database() and wait_event_type = 'Lock'").ToListAsync(Cancellation))[0] == 0)
+        {
+            await again.WaitForNextTickAsync(Cancellation);
+        }
     }
 }
