@@ -19,7 +19,7 @@ public sealed class KeyboardTests(DemoSite demo)
         { "/bins/{bin}", Role.Volunteer, "Put a lot here" },
         { "/bins/new", Role.Coordinator, "Make this bin" },
         { "/inventory/{lot}", Role.Member, "Reserve" },
-        { "/inventory/lots", Role.Member, "Show these lots" },
+        { "/inventory/lots", Role.Member, "Search" },
         { "/holds/new?lots={lot}", Role.Member, "Reserve this lot" },
         { "/projects/new", Role.Coordinator, "Start the project" },
         { "/hand-over", Role.Volunteer, "Hand over lot" },

@@ -10,8 +10,8 @@ public sealed record Spot(string Path, Role? Role, int Status = 200)
 {
     private static readonly string[] StaticPages = ["/account/sign-in", "/account/preferences", "/invite/", "/setup", "/error"];
 
-    /// <summary>Pages that sign people in, and those that report a fault, take no part in the circuit.</summary>
-    public bool IsStatic => Status != 200 || StaticPages.Any(start => Path.StartsWith(start, StringComparison.Ordinal));
+    /// <summary>Pages that sign people in and the page of a fault take no part in the circuit.</summary>
+    public bool IsStatic => StaticPages.Any(start => Path.StartsWith(start, StringComparison.Ordinal));
 
     public override string ToString() => $"{Path} ({Role?.ToString() ?? "nobody"})";
 }
