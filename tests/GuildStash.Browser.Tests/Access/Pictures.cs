@@ -58,7 +58,7 @@ public sealed class Pictures(DemoSite demo)
 
         await page.Locator("[id='wraps.count']").FillAsync("18");
         await page.GetByLabel("Grams", new() { Exact = true }).FillAsync("150");
-        await Assertions.Expect(page.GetByRole(AriaRole.Complementary, new() { Name = "This ball" })).ToContainTextAsync("at least");
+        await Assertions.Expect(page.GetByRole(AriaRole.Complementary, new() { Name = "This ball" })).ToContainTextAsync("at most");
         await page.EvaluateAsync("() => scrollTo(0, 0)");
     }
 }

@@ -11,7 +11,7 @@ namespace GuildStash.Browser.Tests.Support;
 public sealed class Site : IAsyncDisposable
 {
     private const string ProgramFolderName = "GUILDSTASH_TEST_APP";
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(90);
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
 
     private readonly TestDatabase _database;
     private readonly string[] _words;
