@@ -17,6 +17,7 @@ public sealed partial class DraftKeeper<T>
     private DotNetObjectReference<DraftKeeper<T>>? _self;
     private string? _saved;
     private bool _held;
+    private bool _keeping;
     private Task _saving = Task.CompletedTask;
     private DateTimeOffset? _since;
     private IReadOnlyList<Refusal> _refusals = [];
@@ -149,6 +150,8 @@ public sealed partial class DraftKeeper<T>
 
         StateHasChanged();
         await Js.InvokeVoidAsync("guildStashDrafts.begin", FormId, replay);
+        _keeping = true;
+        StateHasChanged();
     }
 
     /// <summary>
