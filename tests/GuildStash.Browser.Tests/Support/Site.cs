@@ -14,10 +14,12 @@ public sealed class Site : IAsyncDisposable
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(90);
 
     private readonly TestDatabase _database;
-    private readonly Process _process;
+    private readonly string[] _words;
+    private Process _process;
     private readonly ConcurrentQueue<string> _output = new();
 
-    private Site(TestDatabase database, Process process, Uri address) => (_database, _process, Address) = (database, process, address);
+    private Site(TestDatabase database, string[] words, Uri address) =>
+        (_database, _words, Address, _process) = (database, words, address, new Process { StartInfo = Command(database, words) });
 
     public Uri Address { get; }
 
@@ -36,15 +38,29 @@ public sealed class Site : IAsyncDisposable
     {
         TestDatabase database = await postgres.CreateDatabaseAsync();
         int port = FreePort();
-        Process process = new() { StartInfo = Command(database, ["--port", $"{port}", "--public-url", $"http://127.0.0.1:{port}", "--bind", "127.0.0.1", .. words]) };
-        Site site = new(database, process, new Uri($"http://127.0.0.1:{port}"));
-        process.OutputDataReceived += site.Keep;
-        process.ErrorDataReceived += site.Keep;
-        process.Start();
-        process.BeginOutputReadLine();
-        process.BeginErrorReadLine();
-        await site.ReadyAsync();
+        Site site = new(database, ["--port", $"{port}", "--public-url", $"http://127.0.0.1:{port}", "--bind", "127.0.0.1", .. words], new Uri($"http://127.0.0.1:{port}"));
+        await site.ServeAsync();
         return site;
+    }
+
+    /// <summary>Ends the program at once, as a power cut would; its database stays.</summary>
+    public async Task KillAsync()
+    {
+        _process.Kill(entireProcessTree: true);
+        await _process.WaitForExitAsync(Cancellation);
+    }
+
+    /// <summary>Starts the program again on the same database and port, after ending it where it still runs.</summary>
+    public async Task RestartAsync()
+    {
+        if (!_process.HasExited)
+        {
+            await KillAsync();
+        }
+
+        _process.Dispose();
+        _process = new Process { StartInfo = Command(_database, _words) };
+        await ServeAsync();
     }
 
     /// <summary>Waits until a line with these words was printed, and gives it.</summary>
@@ -102,6 +118,16 @@ public sealed class Site : IAsyncDisposable
         start.Environment["GUILDSTASH_APP_DATABASE"] = database.AppConnectionString;
         start.Environment["ASPNETCORE_ENVIRONMENT"] = "Production";
         return start;
+    }
+
+    private async Task ServeAsync()
+    {
+        _process.OutputDataReceived += Keep;
+        _process.ErrorDataReceived += Keep;
+        _process.Start();
+        _process.BeginOutputReadLine();
+        _process.BeginErrorReadLine();
+        await ReadyAsync();
     }
 
     private async Task ReadyAsync()
