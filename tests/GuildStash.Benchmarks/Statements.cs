@@ -94,17 +94,18 @@ internal sealed class Statements(IReadOnlyList<Statement> list, bool inTransacti
 
     private sealed class Listener : IObserver<DiagnosticListener>, IObserver<KeyValuePair<string, object?>>
     {
-        private IDisposable? _entity;
+        // One for each set of options that contexts were made with.
+        private readonly List<IDisposable> _listening = [];
 
         public List<Statement> Seen { get; } = [];
 
-        public void Stop() => _entity?.Dispose();
+        public void Stop() => _listening.ForEach(l => l.Dispose());
 
         public void OnNext(DiagnosticListener value)
         {
             if (value.Name == DbLoggerCategory.Name)
             {
-                _entity = value.Subscribe(this);
+                _listening.Add(value.Subscribe(this));
             }
         }
 
