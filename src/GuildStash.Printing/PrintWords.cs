@@ -81,6 +81,7 @@ public static class PrintWords
     public const string ColumnWeighed = "Weighed, g";
     public const string NoBin = "no bin";
     public const string TakeTotal = "In all: {0} from {1} lots";
+    public const string TakeTotalOfOne = "In all: {0} from one lot";
     public const string ReturnLeftovers =
         "Leftovers come back against weight: bring them dry and loosely wound, with this slip or the lot's code. Say if they met smoke, pets or damp; they are looked at before anybody else gets them.";
     public const string HandedOverBy = "Handed over by";

@@ -69,6 +69,7 @@ public sealed class PrintTextsTests
         LotLabelDocument.RenderSingle(Samples.Lot with { Length = null, Milligrams = null }, listening);
         TestPageDocument.Render(LabelSheetLayout.A4Of21, listening);
         PickUpSlipDocument.Render(Samples.Slip(5), listening);
+        PickUpSlipDocument.Render(Samples.Slip(1), listening);
         PickUpSlipDocument.Render(Samples.Slip(5) with { ProjectName = null, DueOn = null }, listening);
         LotLabelDocument.RenderSingle(Samples.Lot, listening with { LengthUnit = PaperLengthUnit.Metres });
 

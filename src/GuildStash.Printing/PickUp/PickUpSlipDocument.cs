@@ -127,7 +127,7 @@ public static class PickUpSlipDocument
         PrintTexts texts = flow.Texts;
         flow.EnsureRoom(ClosingHeight);
         flow.Y += 4.5;
-        string total = texts[PrintWords.TakeTotal, texts.Grams(slip.Rows.Sum(row => row.MilligramsToTake)), texts.Number(slip.Rows.Count)];
+        string total = texts[slip.Rows.Count == 1 ? PrintWords.TakeTotalOfOne : PrintWords.TakeTotal, texts.Grams(slip.Rows.Sum(row => row.MilligramsToTake)), texts.Number(slip.Rows.Count)];
         flow.Paragraph(total, new TextStyle(10, Bold: true), 2);
         flow.Y += 1.5;
         flow.Paragraph(texts[PrintWords.ReturnLeftovers], new TextStyle(9.5), 5);

@@ -159,9 +159,9 @@ public sealed class BinReader(GuildWork work)
             IQueryable<Bin> bins = act.Db.Bins.Where(b => withClosed || b.ClosedAt == null);
             if (!string.IsNullOrWhiteSpace(query))
             {
-                string like = "%" + LotFilters.Escape(query.Trim()) + "%";
-                string code = "%" + LotFilters.Escape(query.Trim().Replace("-", "", StringComparison.Ordinal)) + "%";
-                bins = bins.Where(b => EF.Functions.ILike(b.Name, like, LotFilters.EscapeCharacter) || EF.Functions.ILike(b.Place, like, LotFilters.EscapeCharacter) || EF.Functions.ILike(b.Site.Name, like, LotFilters.EscapeCharacter) || EF.Functions.ILike(b.Code, code, LotFilters.EscapeCharacter));
+                string like = LikePattern.Containing(query);
+                string code = LikePattern.Containing(query.Replace("-", "", StringComparison.Ordinal));
+                bins = bins.Where(b => EF.Functions.ILike(b.Name, like, LikePattern.EscapeSign) || EF.Functions.ILike(b.Place, like, LikePattern.EscapeSign) || EF.Functions.ILike(b.Site.Name, like, LikePattern.EscapeSign) || EF.Functions.ILike(b.Code, code, LikePattern.EscapeSign));
             }
 
             return await BinFields.Views(bins, act).OrderBy(b => b.SiteName).ThenBy(b => b.Kind).ThenBy(b => b.Name).ThenBy(b => b.Code).PageAsync(page, act.Cancellation);

@@ -36,8 +36,6 @@ public sealed record DeskCounts(int Waiting, int AtHome, int Late, int Returns);
 /// <summary>What waits at the hand-over desk, and what a member holds and has at home.</summary>
 public sealed class HandOverReader(GuildWork work)
 {
-    private const int LongestQuery = 100;
-
     /// <summary>Requests with holds that have not lapsed, oldest first.</summary>
     public Task<Outcome<PageOf<WaitingRequest>>> WaitingAsync(Guid by, PageRequest page, CancellationToken cancellation) =>
         WaitingAsync(by, null, page, cancellation);
@@ -186,7 +184,7 @@ public sealed class HandOverReader(GuildWork work)
         }
 
         string code = new([.. typed.Where(char.IsAsciiLetterOrDigit)]);
-        return ("%" + LikePattern.Escape(typed.Length <= LongestQuery ? typed : typed[..LongestQuery]) + "%", code.Length == 0 ? "-" : "%" + code + "%");
+        return (LikePattern.Containing(typed), code.Length == 0 ? "-" : "%" + code + "%");
     }
 
     private static async Task<Dictionary<Guid, LotView>> LotsAsync(Act act, IEnumerable<Guid> ids)

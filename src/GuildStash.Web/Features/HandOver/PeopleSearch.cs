@@ -26,9 +26,10 @@ public sealed class PeopleSearch(GuildWork work)
                 return new FoundPeople([], false);
             }
 
-            string escaped = LikePattern.Escape(typed);
+            string containing = LikePattern.Containing(typed);
+            string beginning = LikePattern.Beginning(typed);
             List<FoundPerson> found = await act.Db.People
-                .Where(p => p.DisabledAt == null && (EF.Functions.ILike(p.DisplayName, "%" + escaped + "%", LikePattern.EscapeSign) || EF.Functions.ILike(p.Email!, escaped + "%", LikePattern.EscapeSign)))
+                .Where(p => p.DisabledAt == null && (EF.Functions.ILike(p.DisplayName, containing, LikePattern.EscapeSign) || EF.Functions.ILike(p.Email!, beginning, LikePattern.EscapeSign)))
                 .OrderBy(p => p.DisplayName).ThenBy(p => p.Email)
                 .Take(Most + 1)
                 .Select(p => new FoundPerson(p.Id, p.DisplayName, p.Email ?? ""))
@@ -44,14 +45,4 @@ public sealed class PeopleSearch(GuildWork work)
                 .Select(p => new FoundPerson(p.Id, p.DisplayName, p.Email ?? "")).SingleOrDefaultAsync(act.Cancellation);
             return person is not null ? person : Refusal.NotFound("There is no such member with an active account.");
         }, cancellation);
-}
-
-internal static class LikePattern
-{
-    /// <summary>Has to be named in each comparison: the provider turns escaping off where none is.</summary>
-    public const string EscapeSign = "\\";
-
-    /// <summary>Text that a LIKE pattern takes literally.</summary>
-    public static string Escape(string text) =>
-        text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("%", "\\%", StringComparison.Ordinal).Replace("_", "\\_", StringComparison.Ordinal);
 }

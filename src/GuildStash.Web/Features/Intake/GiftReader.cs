@@ -111,8 +111,8 @@ public sealed class GiftReader(GuildWork work)
             };
             if (!string.IsNullOrWhiteSpace(query))
             {
-                string like = "%" + query.Trim().Replace("\\", "\\\\", StringComparison.Ordinal).Replace("%", "\\%", StringComparison.Ordinal).Replace("_", "\\_", StringComparison.Ordinal) + "%";
-                gifts = gifts.Where(d => EF.Functions.ILike(d.Number, like) || EF.Functions.ILike(d.Notes, like) || EF.Functions.ILike(d.Wishes, like) || (d.Donor != null && EF.Functions.ILike(d.Donor.Name, like)));
+                string like = LikePattern.Containing(query);
+                gifts = gifts.Where(d => EF.Functions.ILike(d.Number, like, LikePattern.EscapeSign) || EF.Functions.ILike(d.Notes, like, LikePattern.EscapeSign) || EF.Functions.ILike(d.Wishes, like, LikePattern.EscapeSign) || (d.Donor != null && EF.Functions.ILike(d.Donor.Name, like, LikePattern.EscapeSign)));
             }
 
             return await Views(act, gifts.OrderByDescending(d => d.Number.Length).ThenByDescending(d => d.Number)).PageAsync(page, act.Cancellation);
@@ -159,8 +159,8 @@ public sealed class GiftReader(GuildWork work)
     public Task<Outcome<IReadOnlyList<DonorChoice>>> DonorsAsync(Guid by, string? words, CancellationToken cancellation) =>
         work.ReadAsync<IReadOnlyList<DonorChoice>>(by, Role.Volunteer, async act =>
         {
-            string like = "%" + (words ?? "").Trim().Replace("\\", "\\\\", StringComparison.Ordinal).Replace("%", "\\%", StringComparison.Ordinal).Replace("_", "\\_", StringComparison.Ordinal) + "%";
-            return await act.Db.Donors.Where(d => EF.Functions.ILike(d.Name, like)).OrderBy(d => d.Name).Take(20)
+            string like = LikePattern.Containing(words);
+            return await act.Db.Donors.Where(d => EF.Functions.ILike(d.Name, like, LikePattern.EscapeSign)).OrderBy(d => d.Name).Take(20)
                 .Select(d => new DonorChoice(d.Id, d.Name, d.Contact)).ToListAsync(act.Cancellation);
         }, cancellation);
 

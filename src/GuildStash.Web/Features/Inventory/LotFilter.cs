@@ -66,9 +66,6 @@ public enum LotOrder
 
 internal static class LotFilters
 {
-    /// <summary>To be named beside each pattern: without it the provider takes backslashes as they stand.</summary>
-    public const string EscapeCharacter = "\\";
-
     public static Outcome<IQueryable<Lot>> Apply(Act act, LotFilter filter)
     {
         IQueryable<Lot> lots = act.Db.Lots.AsNoTracking();
@@ -83,7 +80,7 @@ internal static class LotFilters
         };
         lots = filter.DonationId is { } donation ? lots.Where(l => l.DonationId == donation) : lots;
         lots = filter.BagId is { } bag ? lots.Where(l => l.BagId == bag) : lots;
-        lots = string.IsNullOrWhiteSpace(filter.DyeLot) ? lots : lots.Where(l => EF.Functions.ILike(l.DyeLot, "%" + Escape(filter.DyeLot.Trim()) + "%", EscapeCharacter));
+        lots = string.IsNullOrWhiteSpace(filter.DyeLot) ? lots : lots.Where(l => EF.Functions.ILike(l.DyeLot, LikePattern.Containing(filter.DyeLot), LikePattern.EscapeSign));
         lots = Fibre(lots, filter.Fibre);
         lots = Age(lots, act.Now, filter);
         lots = Length(lots, filter.MinMetres);
@@ -176,17 +173,14 @@ internal static class LotFilters
         }
 
         string typed = query.Trim();
-        string like = "%" + Escape(typed.Length <= 100 ? typed : typed[..100]) + "%";
+        string like = LikePattern.Containing(typed);
         string code = new([.. typed.ToUpperInvariant().Where(char.IsAsciiLetterOrDigit)]);
         string codeLike = code.Length == 0 ? "-" : "%" + code + "%";
-        return lots.Where(l => EF.Functions.ILike(l.Code, codeLike, EscapeCharacter)
-            || EF.Functions.ILike(l.Notes, like, EscapeCharacter)
-            || EF.Functions.ILike(l.DyeLot, like, EscapeCharacter)
-            || EF.Functions.ILike(l.Donation.Number, like, EscapeCharacter)
-            || EF.Functions.ILike(l.Bin.Name, like, EscapeCharacter)
-            || EF.Functions.ILike(l.Bin.Code, codeLike, EscapeCharacter));
+        return lots.Where(l => EF.Functions.ILike(l.Code, codeLike, LikePattern.EscapeSign)
+            || EF.Functions.ILike(l.Notes, like, LikePattern.EscapeSign)
+            || EF.Functions.ILike(l.DyeLot, like, LikePattern.EscapeSign)
+            || EF.Functions.ILike(l.Donation.Number, like, LikePattern.EscapeSign)
+            || EF.Functions.ILike(l.Bin.Name, like, LikePattern.EscapeSign)
+            || EF.Functions.ILike(l.Bin.Code, codeLike, LikePattern.EscapeSign));
     }
-
-    /// <summary>Text that a LIKE pattern takes as it stands.</summary>
-    public static string Escape(string text) => text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("%", "\\%", StringComparison.Ordinal).Replace("_", "\\_", StringComparison.Ordinal);
 }

@@ -61,8 +61,8 @@ public sealed class PeopleReader(GuildWork work)
         IQueryable<Person> people = act.Db.People.Where(p => withDisabled || p.DisabledAt == null);
         if (search.Length > 0)
         {
-            string pattern = $"%{search.Replace(@"\", @"\\", StringComparison.Ordinal).Replace("%", @"\%", StringComparison.Ordinal).Replace("_", @"\_", StringComparison.Ordinal)}%";
-            people = people.Where(p => EF.Functions.ILike(p.DisplayName, pattern, @"\") || EF.Functions.ILike(p.Email!, pattern, @"\"));
+            string pattern = LikePattern.Containing(search);
+            people = people.Where(p => EF.Functions.ILike(p.DisplayName, pattern, LikePattern.EscapeSign) || EF.Functions.ILike(p.Email!, pattern, LikePattern.EscapeSign));
         }
 
         return people.OrderBy(p => p.DisabledAt != null).ThenBy(p => p.DisplayName).ThenBy(p => p.Id)
