@@ -41,13 +41,14 @@ public static class YardageEstimator
         }
 
         WeightClass fromLength = table.FromDensity(band.Density);
-        WeightClass weightClass = evidence.AssertedClass ?? fromLength;
+        // A named class next to the band's own is believed, since the classes' ranges overlap; one further off is not.
+        WeightClass weightClass = evidence.AssertedClass is { } named && Steps(named, fromLength) <= ToleratedSteps ? named : fromLength;
         double spread = Math.Exp(LogNormal.NinetyFivePercent * BandLogSd);
         double likely = band.Density.MetresPer100Grams;
         Phrase sentence = new("{0}, from the band: {1} m to {2} g.", weightClass.Name(), band.Length.Metres, (double)band.Mass.Grams);
-        if (evidence.AssertedClass is not null && Steps(weightClass, fromLength) > ToleratedSteps)
+        if (evidence.AssertedClass is { } other && other != weightClass)
         {
-            sentence = new("{0} as logged; the length is from the band, {1} m to {2} g, which is usual for {3}: check the class.", weightClass.Name(), band.Length.Metres, (double)band.Mass.Grams, fromLength.Name());
+            sentence = new("{0}, from the band: {1} m to {2} g; {3} was named, which is far from it: check the band.", weightClass.Name(), band.Length.Metres, (double)band.Mass.Grams, other.Name());
         }
 
         return new(

@@ -35,6 +35,9 @@ public sealed record IntakeSheet
 
     public required long TareMilligrams { get; init; }
 
+    /// <summary>What went into lots so far, those that have left the room included; null adds up the lots shown.</summary>
+    public long? SortedMilligrams { get; init; }
+
     /// <summary>Why the bag lies in quarantine and until what; null when it does not.</summary>
     public string? Quarantine { get; init; }
 

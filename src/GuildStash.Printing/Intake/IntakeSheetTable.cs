@@ -64,7 +64,7 @@ internal static class IntakeSheetTable
 
     private static string SortedSoFar(PrintTexts texts, IntakeSheet sheet)
     {
-        long sorted = sheet.Lots.Sum(lot => lot.Milligrams ?? 0);
+        long sorted = sheet.SortedMilligrams ?? sheet.Lots.Sum(lot => lot.Milligrams ?? 0);
         string text = texts[PrintWords.SortedSoFar, texts.Grams(sorted), texts.Grams(sheet.GrossMilligrams - sheet.TareMilligrams)];
         int notWeighed = sheet.Lots.Count(lot => lot.Milligrams is null);
         return notWeighed == 0 ? text : $"{text} · {texts[PrintWords.LotsNotWeighed, texts.Number(notWeighed)]}";

@@ -62,6 +62,7 @@ public static class GuildStashApp
 
         // Inside the pages for people, so that it has answered with a problem document before they see an empty response.
         app.UseGuildApiErrors();
+        app.UseReadableQueries();
         app.UseAuthentication();
         app.UseRequestLocalization();
         app.UseRateLimiter();

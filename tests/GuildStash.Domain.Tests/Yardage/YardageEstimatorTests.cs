@@ -108,7 +108,7 @@ public class YardageEstimatorTests
         YardageEstimate estimate = Estimate(new() { Band = BandOf(210, 50), AssertedClass = WeightClass.Aran })!;
         Assert.Equal(WeightClass.Aran, estimate.WeightClass);
         Assert.Equal(420, estimate.Likely.MetresPer100Grams, Tolerance);
-        Assert.Equal("Aran as logged; the length is from the band, 210 m to 50 g, which is usual for Fingering: check the class.", estimate.Sentence.ToString());
+        Assert.Equal("Fingering, from the band: 210 m to 50 g; Aran was named, which is far from it: check the band.", estimate.Sentence.ToString());
     }
 
     [Theory]

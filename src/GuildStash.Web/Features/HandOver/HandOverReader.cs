@@ -149,7 +149,7 @@ public sealed class HandOverReader(GuildWork work)
         Dictionary<Guid, LotView> lots = await LotsAsync(act, rows.Items.SelectMany(r => r.Holds).Select(h => h.LotId));
         return rows.Select(r => new WaitingRequest(r.Id, r.Number, r.MemberId, r.Member, r.ProjectId, r.Project, r.Note, r.CreatedAt,
             [.. r.Holds.Select(h => new HoldLine(h.Id, h.Mg, h.WantedMetres, Sorting.LotTraitsOf.LengthOf(h.Lot, h.Mg)?.Low.Metres, h.ExpiresAt, lots[h.LotId],
-                    h.Lot.OnHandMg - h.Lot.QuarantinedMg - h.OthersMg, h.OthersMg, WeighingTolerance.Of(tolerance, h.Lot.ScaleDivisionMg)))
+                    h.Lot.OnHandMg - h.Lot.QuarantinedMg - h.OthersMg, h.OthersMg, WeighingTolerance.Of(tolerance, h.Lot.ScaleDivisionMg, h.Lot.OnHandMg - h.Lot.QuarantinedMg - h.OthersMg)))
                 .OrderBy(h => h.Lot.BinName, StringComparer.CurrentCultureIgnoreCase).ThenBy(h => h.Lot.BinCode, StringComparer.Ordinal).ThenBy(h => h.Lot.Code, StringComparer.Ordinal)]));
     }
 

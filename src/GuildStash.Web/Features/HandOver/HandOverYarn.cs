@@ -151,7 +151,7 @@ public sealed class HandOverYarn(GuildWork work)
     private static bool TakesAll(Lot lot, Hold? hold, long taken, GuildSettings guild)
     {
         long free = lot.OnHandMg - lot.HeldMg - lot.QuarantinedMg;
-        bool close = Math.Abs(taken - free) <= WeighingTolerance.Of(lot, guild);
+        bool close = Math.Abs(taken - free) <= WeighingTolerance.Of(lot, guild, free);
         return close && lot.HeldMg == 0 && (taken > free || hold?.Mg == free);
     }
 
@@ -160,7 +160,7 @@ public sealed class HandOverYarn(GuildWork work)
     {
         string code = LotCode.Parse(lot.Code).Value.Display;
         long free = lot.OnHandMg - lot.HeldMg - lot.QuarantinedMg;
-        long tolerance = WeighingTolerance.Of(lot, guild);
+        long tolerance = WeighingTolerance.Of(lot, guild, free);
         if (!whole)
         {
             return taken <= free

@@ -36,6 +36,7 @@ public sealed class LotAtTableReader(GuildWork work)
             List<LotHolder> holders = await holds.OrderBy(h => h.CreatedAt).Take(MostHolders)
                 .Select(h => new LotHolder(h.Request.MemberId, h.Request.Member.DisplayName, h.Request.Number, h.Mg)).ToListAsync(act.Cancellation);
             int tolerance = await act.Db.Guilds.Select(g => g.WeighingToleranceGrams).SingleAsync(act.Cancellation);
-            return new LotAtTable(lot, (lot.OnHandMg ?? 0) - lot.QuarantinedMg - held, held, WeighingTolerance.Of(tolerance, lot.ScaleDivisionMg), holders);
+            long whole = (lot.OnHandMg ?? 0) - lot.QuarantinedMg - held;
+            return new LotAtTable(lot, whole, held, WeighingTolerance.Of(tolerance, lot.ScaleDivisionMg, whole), holders);
         }, cancellation);
 }

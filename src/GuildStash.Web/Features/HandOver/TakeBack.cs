@@ -173,7 +173,7 @@ internal static class CheckoutFinder
         }
 
         GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
-        if (excess > WeighingTolerance.Of(checkout.Lot, guild))
+        if (excess > WeighingTolerance.Of(checkout.Lot, guild, checkout.AtHomeMg))
         {
             return HoldRules.Conflict("grams", "more-than-taken", "The scale shows {0} g, but only {1} g of this yarn are at the member's home. Check the weight, or log the rest as a gift.", mg / 1000m, checkout.AtHomeMg / 1000m);
         }

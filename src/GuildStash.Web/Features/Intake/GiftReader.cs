@@ -2,6 +2,7 @@ using GuildStash.Data.Guild;
 using GuildStash.Data.Intake;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Intake;
+using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Sorting;
@@ -25,6 +26,9 @@ public sealed record BagView
 
     /// <summary>What is left to sort; below zero where the lots weigh more than the bag did.</summary>
     public long UnsortedMg { get; init; }
+
+    /// <summary>What went into lots, as it was booked then.</summary>
+    public long SortedMg { get; init; }
 
     public Conditions Conditions { get; init; }
 
@@ -186,6 +190,8 @@ public sealed class GiftReader(GuildWork work)
                 GrossMg = b.GrossMg,
                 TareMg = b.TareMg,
                 UnsortedMg = b.UnsortedMg,
+                SortedMg = act.Db.Movements.Where(m => m.BagId == b.Id && m.LotId != null && m.FromKind == PlaceKind.Bag).Sum(m => m.Mg)
+                    - act.Db.Movements.Where(m => m.BagId == b.Id && m.LotId != null && m.ToKind == PlaceKind.Bag).Sum(m => m.Mg),
                 Conditions = b.Conditions,
                 QuarantineReason = b.QuarantineReason,
                 InspectedAt = b.InspectedAt,

@@ -170,7 +170,7 @@ public sealed class LogGift(GuildWork work)
         {
             check.That(gross > 0 && gross <= MassLimits.BagMaxGrams, At("grossGrams"),
                 "A bag of {0} g can't be; allowed is more than 0 and at most {1} g.", gross, MassLimits.BagMaxGrams);
-            check.That(gross <= 0 || tare < gross, At("tareGrams"), "The empty bag ({0} g) can't weigh as much as the full one ({1} g). Check both.", tare, gross);
+            check.That(gross <= 0 || Mass.FromGrams(tare) < Mass.FromGrams(Math.Min(gross, MassLimits.BagMaxGrams)), At("tareGrams"), "The empty bag ({0} g) can't weigh as much as the full one ({1} g). Check both.", tare, gross);
         }
 
         Outcome<Conditions> conditions = ConditionRules.FromKeys(input.Conditions, At("conditions"));

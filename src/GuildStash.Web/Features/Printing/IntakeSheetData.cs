@@ -63,6 +63,7 @@ public sealed class IntakeSheetData(GuildWork work, GiftReader gifts, InventoryR
         Cautions = [.. ConditionRules.Cautions(bag.Conditions).Select(caution => texts.Say(caution))],
         GrossMilligrams = bag.GrossMg,
         TareMilligrams = bag.TareMg,
+        SortedMilligrams = bag.SortedMg,
         Quarantine = bag.QuarantineReason is { } reason ? texts.Localise(QuarantineText(bag), [texts.Word(reason)]) : null,
         BagUrl = link,
     };

@@ -1,6 +1,7 @@
 using GuildStash.Data.Guild;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Intake;
+using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Inventory;
@@ -53,7 +54,8 @@ public sealed record Bench
     /// <summary>Division of the scale that this person weighed on last, in milligrams.</summary>
     public long? ScaleDivisionMg { get; init; }
 
-    public long SortedMg => NetMg - UnsortedMg;
+    /// <summary>What went into lots, as it was booked then.</summary>
+    public long SortedMg { get; init; }
 
     public bool StaysShut => ConditionRules.StaysShut(Conditions);
 
@@ -78,6 +80,8 @@ public sealed class BenchReader(GuildWork work)
                 Wishes = b.Donation.Wishes,
                 NetMg = b.GrossMg - b.TareMg,
                 UnsortedMg = b.UnsortedMg,
+                SortedMg = act.Db.Movements.Where(m => m.BagId == b.Id && m.LotId != null && m.FromKind == PlaceKind.Bag).Sum(m => m.Mg)
+                    - act.Db.Movements.Where(m => m.BagId == b.Id && m.LotId != null && m.ToKind == PlaceKind.Bag).Sum(m => m.Mg),
                 Conditions = b.Conditions,
                 QuarantineReason = b.QuarantineReason,
                 IsClosed = b.ClosedAt != null,

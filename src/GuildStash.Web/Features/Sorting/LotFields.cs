@@ -33,6 +33,8 @@ public static class LotFields
         decimal core = input.CoreTareGrams ?? 0;
         check.That(core >= 0, "coreTareGrams", "The core can't weigh {0} g; allowed is 0 or more.", core);
         check.That(core <= 0 || core < grams, "coreTareGrams", "The core ({0} g) can't weigh as much as the whole cone ({1} g). Check both.", core, grams);
+        check.That(input.ScaleDivisionGrams is not { } division || grams <= 0 || division <= grams, "scaleDivisionGrams",
+            "A scale that reads to {0} g can't weigh {1} g. Check its smallest step.", input.ScaleDivisionGrams ?? 0, grams);
         return check.Failed ? null : check.Take(MassLimits.LotMass(grams - core));
     }
 

@@ -38,9 +38,13 @@ public sealed class Check
     {
         string trimmed = (text ?? "").Trim();
         That(trimmed.Length <= longest, field, "This text has {0} characters; at most {1} fit. Shorten it.", trimmed.Length, longest);
-        That(!trimmed.Any(c => char.IsControl(c) && c is not ('\n' or '\r' or '\t')), field, "This text has characters that can't be printed. Type it again.");
+        That(!trimmed.Any(Unprintable), field, "This text has characters that can't be printed. Type it again.");
         return trimmed;
     }
+
+    /// <summary>Control characters, and those that turn the direction of the text around them.</summary>
+    private static bool Unprintable(char c) =>
+        (char.IsControl(c) && c is not ('\n' or '\r' or '\t')) || c is (>= '\u202A' and <= '\u202E') or (>= '\u2066' and <= '\u2069');
 
     /// <summary>Like <see cref="Text"/>, and not empty.</summary>
     public string Needed(string? text, string field, int longest)
