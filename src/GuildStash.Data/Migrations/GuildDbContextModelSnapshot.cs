@@ -1447,6 +1447,11 @@ namespace GuildStash.Data.Migrations
                         .HasDatabaseName("ix_lot_colour_family_weight_class")
                         .HasFilter("closed_at is null");
 
+                    b.HasIndex("CreatedAt", "Id")
+                        .IsDescending()
+                        .HasDatabaseName("ix_lot_created_at_id")
+                        .HasFilter("closed_at is null");
+
                     b.ToTable("lot", null, t =>
                         {
                             t.HasCheckConstraint("lot_closed_is_empty", "closed_at is null or on_hand_mg = 0");
