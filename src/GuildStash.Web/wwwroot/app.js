@@ -57,6 +57,13 @@ document.addEventListener('click', event => {
   if (event.target.closest?.('[data-print]')) window.print();
 });
 
+// The page's base address would make the skip link's "#content" lead to the start page.
+document.addEventListener('click', event => {
+  if (!event.target.closest?.('a.skip')) return;
+  event.preventDefault();
+  byId('content')?.focus();
+});
+
 // A checkbox marked data-shows makes the password field of that id readable while it is ticked.
 document.addEventListener('change', event => {
   const field = byId(event.target.dataset?.shows);

@@ -11,7 +11,7 @@ namespace GuildStash.Browser.Tests.Support;
 public sealed class Site : IAsyncDisposable
 {
     private const string ProgramFolderName = "GUILDSTASH_TEST_APP";
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(90);
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
 
     private readonly TestDatabase _database;
     private readonly string[] _words;
@@ -29,6 +29,13 @@ public sealed class Site : IAsyncDisposable
     public string OwnerConnectionString => _database.OwnerConnectionString;
 
     public string AppConnectionString => _database.AppConnectionString;
+
+    /// <summary>Where the published program lies.</summary>
+    public static string ProgramFolder => Environment.GetEnvironmentVariable(ProgramFolderName)
+        ?? throw new InvalidOperationException($"{ProgramFolderName} names no folder with the published program. ./test.sh sets it; by hand: export {ProgramFolderName}=$(./run.sh build).");
+
+    /// <summary>The database is another site's, which drops it.</summary>
+    private bool IsGuest { get; init; }
 
     public static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 
@@ -61,6 +68,16 @@ public sealed class Site : IAsyncDisposable
         _process.Dispose();
         _process = new Process { StartInfo = Command(_database, _words) };
         await ServeAsync();
+    }
+
+    /// <summary>Starts the program a second time on this site's database, as its developers do; only there the pseudo-language is spoken.</summary>
+    public async Task<Site> StartInDevelopmentAsync()
+    {
+        int port = FreePort();
+        Site site = new(_database, ["--port", $"{port}", "--bind", "127.0.0.1"], new Uri($"http://127.0.0.1:{port}")) { IsGuest = true };
+        site._process.StartInfo.Environment["ASPNETCORE_ENVIRONMENT"] = "Development";
+        await site.ServeAsync();
+        return site;
     }
 
     /// <summary>Waits until a line with these words was printed, and gives it.</summary>
@@ -101,14 +118,15 @@ public sealed class Site : IAsyncDisposable
         }
 
         _process.Dispose();
-        await _database.DisposeAsync();
+        if (!IsGuest)
+        {
+            await _database.DisposeAsync();
+        }
     }
 
     private static ProcessStartInfo Command(TestDatabase database, string[] words)
     {
-        string folder = Environment.GetEnvironmentVariable(ProgramFolderName)
-            ?? throw new InvalidOperationException($"{ProgramFolderName} names no folder with the published program. ./test.sh sets it; by hand: export {ProgramFolderName}=$(./run.sh build).");
-        ProcessStartInfo start = new("dotnet", [Path.Combine(folder, "GuildStash.Web.dll"), .. words])
+        ProcessStartInfo start = new("dotnet", [Path.Combine(ProgramFolder, "GuildStash.Web.dll"), .. words])
         {
             RedirectStandardOutput = true,
             RedirectStandardError = true,

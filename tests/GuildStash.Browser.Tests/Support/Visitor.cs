@@ -60,6 +60,18 @@ public sealed class Visitor : IAsyncDisposable
     /// <summary>Waits until the page's circuit is connected; app.js marks the document then.</summary>
     public Task InteractiveAsync() => Page.WaitForFunctionAsync("() => document.documentElement.dataset.interactive === 'true'");
 
+    /// <summary>Waits until the page has its circuit, has fetched what it shows, and its letters are drawn.</summary>
+    /// <param name="isStatic">The page needs no circuit.</param>
+    public async Task SettledAsync(bool isStatic = false)
+    {
+        if (!isStatic)
+        {
+            await InteractiveAsync();
+        }
+
+        await Page.WaitForFunctionAsync("() => !document.querySelector('.skeleton') && document.fonts.status === 'loaded'");
+    }
+
     public async ValueTask DisposeAsync()
     {
         if (TestContext.Current.TestState?.Result == TestResult.Failed)

@@ -1,0 +1,109 @@
+using GuildStash.Domain.People;
+using Microsoft.Playwright;
+using Xunit;
+
+namespace GuildStash.Browser.Tests.Access;
+
+/// <summary>Who has no mouse reaches what a page is for, and sees all the way where they are.</summary>
+[Collection(DemoCollection.Name)]
+public sealed class KeyboardTests(DemoSite demo)
+{
+    private const int MostTabs = 150;
+
+    public static TheoryData<string, Role?, string> MainActions => new()
+    {
+        { "/account/sign-in", null, "Sign in" },
+        { "/invite/{invitation}", null, "Make my account" },
+        { "/intake/new", Role.Volunteer, "Log this gift" },
+        { "/sorting/{bag}", Role.Volunteer, "Save this ball" },
+        { "/bins/{bin}", Role.Volunteer, "Put a lot here" },
+        { "/bins/new", Role.Coordinator, "Make this bin" },
+        { "/inventory/{lot}", Role.Member, "Reserve" },
+        { "/inventory/lots", Role.Member, "Search" },
+        { "/holds/new?lots={lot}", Role.Member, "Reserve this lot" },
+        { "/projects/new", Role.Coordinator, "Start the project" },
+        { "/hand-over", Role.Volunteer, "Hand over lot" },
+        { "/hand-over/now?lot={lot}", Role.Volunteer, "Hand over" },
+        { "/print", Role.Volunteer, "Open labels for all bins" },
+        { "/people", Role.Administrator, "Invite somebody" },
+        { "/settings", Role.Coordinator, "Save the settings" },
+        { "/account/preferences", Role.Member, "Save" },
+        { "/account/tokens", Role.Member, "Make a token" },
+    };
+
+    [Theory]
+    [MemberData(nameof(MainActions))]
+    public async Task Tab_WhenPressedAgainAndAgain_ReachesTheMainActionWithAVisibleFocus(string path, Role? role, string action)
+    {
+        IPage page = demo.Of(role).Page;
+        await page.SetViewportSizeAsync(1440, 900);
+        await page.GotoAsync(demo.Address(path));
+        await demo.Of(role).SettledAsync(new Spot(path, role).IsStatic);
+        List<string> passed = [];
+        List<string> unseen = [];
+        for (int tab = 0; tab < MostTabs; tab++)
+        {
+            await page.Keyboard.PressAsync("Tab");
+            Stop stop = await page.EvaluateAsync<Stop>(WhereAmI);
+            passed.Add(stop.Name);
+            if (!stop.Visible)
+            {
+                unseen.Add(stop.Name);
+            }
+
+            if (stop.Acts && stop.Name.StartsWith(action, StringComparison.Ordinal))
+            {
+                Assert.Empty(unseen);
+                return;
+            }
+        }
+
+        Assert.Fail($"'{action}' was not reached: {string.Join(", ", passed)}");
+    }
+
+    [Fact]
+    public async Task Enter_WhenOnTheSkipLink_LeadsToTheContent()
+    {
+        IPage page = demo.Of(Role.Volunteer).Page;
+        await page.GotoAsync("/sorting");
+        await demo.Of(Role.Volunteer).SettledAsync();
+        await page.Locator("a.skip").FocusAsync();
+        Assert.True((await page.EvaluateAsync<Stop>(WhereAmI)).Visible);
+        await page.Keyboard.PressAsync("Enter");
+        await Assertions.Expect(page.Locator("main")).ToBeFocusedAsync();
+    }
+
+    /// <summary>Where the focus is, and whether somebody who looks at the page can tell.</summary>
+    /// <remarks>
+    /// A ring of the element itself, or of its label or row where the field itself is not drawn, must be at least 2 px thick and
+    /// within the window. The calendar button inside a date field has the browser's own ring, which no style of the field tells.
+    /// </remarks>
+    private const string WhereAmI = """
+        () => {
+          const at = document.activeElement;
+          const ring = (e, part) => {
+            const style = getComputedStyle(e, part);
+            return style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2;
+          };
+          const around = [at, at.closest('label'), at.closest('tr'), at.nextElementSibling];
+          const drawn = around.filter(e => e && (ring(e) || ring(e, '::after')));
+          const frame = at.closest('.mud-input')?.querySelector('.mud-input-outlined-border');
+          if (frame && parseFloat(getComputedStyle(frame).borderTopWidth) >= 2) drawn.push(frame);
+          const seen = drawn.some(e => {
+            const box = e.getBoundingClientRect();
+            return box.width > 4 && box.height > 4 && box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth;
+          });
+          const label = at.getAttribute('aria-label') ?? at.labels?.[0]?.textContent ?? at.textContent;
+          return { name: label.trim().replace(/\s+/g, ' ') || at.outerHTML.slice(0, 120), visible: seen || at === document.body || at.matches('input[type=date]:not(:focus-visible)'), acts: at.matches('a, button') };
+        }
+        """;
+
+    private sealed class Stop
+    {
+        public string Name { get; set; } = "";
+
+        public bool Visible { get; set; }
+
+        public bool Acts { get; set; }
+    }
+}

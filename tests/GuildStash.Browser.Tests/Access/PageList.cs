@@ -1,0 +1,75 @@
+using GuildStash.Domain.People;
+
+namespace GuildStash.Browser.Tests.Access;
+
+/// <summary>One page as one person sees it.</summary>
+/// <param name="Path">From the root; words in braces stand for something that the demo guild has, see <see cref="DemoSite"/>.</param>
+/// <param name="Role">Who opens it; null: nobody is signed in.</param>
+/// <param name="Status">What the server answers.</param>
+public sealed record Spot(string Path, Role? Role, int Status = 200)
+{
+    private static readonly string[] StaticPages = ["/account/sign-in", "/account/preferences", "/invite/", "/setup", "/error"];
+
+    /// <summary>Pages that sign people in and the page of a fault take no part in the circuit.</summary>
+    public bool IsStatic => StaticPages.Any(start => Path.StartsWith(start, StringComparison.Ordinal));
+
+    public override string ToString() => $"{Path} ({Role?.ToString() ?? "nobody"})";
+}
+
+/// <summary>Every page of the application.</summary>
+public static class PageList
+{
+    public static readonly IReadOnlyList<Spot> All =
+    [
+        new("/account/sign-in", null),
+        new("/invite/{invitation}", null),
+        new("/invite/none", null),
+        new("/no-such-page", null, 404),
+        new("/error", null),
+        new("/", Role.Member),
+        new("/inventory", Role.Member),
+        new("/inventory?view=table", Role.Member),
+        new("/inventory/lots", Role.Member),
+        new("/inventory/{lot}", Role.Member),
+        new("/projects", Role.Member),
+        new("/projects/{project}", Role.Member),
+        new("/holds/new", Role.Member),
+        new("/holds/new?lots={lot}", Role.Member),
+        new("/my-yarn", Role.Member),
+        new("/more", Role.Member),
+        new("/not-allowed", Role.Member),
+        new("/account/preferences", Role.Member),
+        new("/account/tokens", Role.Member),
+        new("/", Role.Volunteer),
+        new("/intake", Role.Volunteer),
+        new("/intake/new", Role.Volunteer),
+        new("/intake/{gift}", Role.Volunteer),
+        new("/sorting", Role.Volunteer),
+        new("/sorting/{bag}", Role.Volunteer),
+        new("/sorting/{sorted}", Role.Volunteer),
+        new("/bins", Role.Volunteer),
+        new("/bins/{bin}", Role.Volunteer),
+        new("/bins/{bin}?do=count", Role.Volunteer),
+        new("/inventory/{lot}", Role.Volunteer),
+        new("/", Role.Coordinator),
+        new("/inventory/lots?class=dk", Role.Coordinator),
+        new("/bins/new", Role.Coordinator),
+        new("/bins/{bin}/edit", Role.Coordinator),
+        new("/hand-over", Role.Coordinator),
+        new("/hand-over?tab=home", Role.Coordinator),
+        new("/hand-over/now?lot={lot}", Role.Coordinator),
+        new("/holds/{request}", Role.Coordinator),
+        new("/holds/00000000-0000-7000-8000-000000000000", Role.Coordinator),
+        new("/projects/new", Role.Coordinator),
+        new("/projects/{project}", Role.Coordinator),
+        new("/projects/{project}/edit", Role.Coordinator),
+        new("/", Role.Administrator),
+        new("/print", Role.Administrator),
+        new("/people", Role.Administrator),
+        new("/settings", Role.Administrator),
+        new("/holds/new?lots={lot}", Role.Administrator),
+        new("/inventory/ZZZZZZZ", Role.Administrator),
+        new("/bins/ZZZZ", Role.Administrator),
+        new("/my-yarn", Role.Administrator),
+    ];
+}

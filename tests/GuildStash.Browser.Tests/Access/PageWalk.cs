@@ -1,0 +1,118 @@
+using Deque.AxeCore.Commons;
+using GuildStash.Browser.Tests.Support;
+using Microsoft.Playwright;
+
+namespace GuildStash.Browser.Tests.Access;
+
+/// <summary>Opens one page after the other in one person's browser and writes down what is wrong with each.</summary>
+public sealed class PageWalk(Visitor visitor)
+{
+    private const int DeskWidth = 1440;
+    private const int PhoneWidth = 360;
+
+    private static readonly string[] Standards = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
+
+    private static readonly string Axe = new BundledAxeScriptProvider().GetScript();
+
+    private readonly List<string> _console = [];
+
+    public async Task<IReadOnlyList<string>> WalkAsync(IEnumerable<(string Address, Spot Spot)> spots)
+    {
+        List<string> faults = [];
+        void Keep(object? sender, IConsoleMessage message)
+        {
+            if (message.Type == "error")
+            {
+                _console.Add(message.Text);
+            }
+        }
+
+        visitor.Page.Console += Keep;
+        await visitor.Page.EmulateMediaAsync(new PageEmulateMediaOptions { ReducedMotion = ReducedMotion.Reduce });
+        foreach ((string address, Spot spot) in spots)
+        {
+            try
+            {
+                faults.AddRange((await LookAtAsync(address, spot)).Select(fault => $"{spot}: {fault}"));
+            }
+            catch (Exception fault) when (fault is PlaywrightException or TimeoutException)
+            {
+                faults.Add($"{spot}: {fault.Message}");
+            }
+        }
+
+        visitor.Page.Console -= Keep;
+        return faults;
+    }
+
+    private async Task<List<string>> LookAtAsync(string address, Spot spot)
+    {
+        IPage page = visitor.Page;
+        List<string> faults = [];
+        int faultsBefore = visitor.Faults.Count;
+        _console.Clear();
+        await AppearAsync(DeskWidth, ColorScheme.Light);
+        IResponse answer = (await page.GotoAsync(address))!;
+        await visitor.SettledAsync(spot.IsStatic);
+        if (answer.Status != spot.Status)
+        {
+            faults.Add($"answered {answer.Status}");
+        }
+
+        if (await page.Locator("h1").CountAsync() != 1)
+        {
+            faults.Add($"{await page.Locator("h1").CountAsync()} first headings");
+        }
+
+        if (await page.TitleAsync() is not { Length: > 12 } title || !title.EndsWith(" · GuildStash", StringComparison.Ordinal))
+        {
+            faults.Add($"the title is '{await page.TitleAsync()}'");
+        }
+
+        await page.EvaluateAsync(Axe);
+        faults.AddRange(await BrokenRulesAsync("light"));
+        await AppearAsync(DeskWidth, ColorScheme.Dark);
+        faults.AddRange(await BrokenRulesAsync("dark"));
+        await AppearAsync(PhoneWidth, ColorScheme.Light);
+        if (await page.EvaluateAsync<string?>(Sideways) is { } wide)
+        {
+            faults.Add($"scrolls sideways at {PhoneWidth} px: {wide}");
+        }
+
+        // As tall as the page: what the bar at the thumb happens to cover is no smaller once it is scrolled to.
+        await page.SetViewportSizeAsync(PhoneWidth, await page.EvaluateAsync<int>("() => document.scrollingElement.scrollHeight"));
+        faults.AddRange(await BrokenRulesAsync("phone"));
+
+        // The browser itself reports the status of a page that is not there.
+        faults.AddRange(_console.Where(text => spot.Status == 200 || !text.Contains($"status of {spot.Status}", StringComparison.Ordinal)).Select(text => "console: " + text));
+        faults.AddRange(visitor.Faults.Skip(faultsBefore));
+        return faults;
+    }
+
+    private async Task AppearAsync(int width, ColorScheme scheme)
+    {
+        await visitor.Page.EmulateMediaAsync(new PageEmulateMediaOptions { ColorScheme = scheme });
+        await visitor.Page.SetViewportSizeAsync(width, width == PhoneWidth ? 740 : 900);
+    }
+
+    private async Task<IEnumerable<string>> BrokenRulesAsync(string look) =>
+        (await visitor.Page.EvaluateAsync<string[]>(RunAxe, Standards)).Select(violation => $"{look}: {violation}");
+
+    /// <summary>Each broken rule with the first elements that break it.</summary>
+    private const string RunAxe = """
+        async standards => {
+          const result = await axe.run(document, { runOnly: { type: 'tag', values: standards }, resultTypes: ['violations'] });
+          return result.violations.map(v => `${v.id}: ${v.help}: ` + v.nodes.slice(0, 3).map(n => `${n.target} ${n.html}`).join(' | '));
+        }
+        """;
+
+    /// <summary>Null where the page fits; else its width and the innermost elements that stick out.</summary>
+    private const string Sideways = """
+        () => {
+          const width = document.scrollingElement.scrollWidth;
+          if (width <= innerWidth) return null;
+          const out = [...document.querySelectorAll('main *')].filter(e => e.getBoundingClientRect().right > innerWidth + 0.5 && !e.closest('.scroll'));
+          return width + ' px, ' + out.slice(-3).map(e => e.tagName + '.' + e.className).join(', ');
+        }
+        """;
+}
