@@ -33,6 +33,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<ApiToken> ApiTokens => Set<ApiToken>();
 
+    public DbSet<Draft> Drafts => Set<Draft>();
+
     public DbSet<IdempotentResponse> IdempotentResponses => Set<IdempotentResponse>();
 
     public DbSet<Donor> Donors => Set<Donor>();

@@ -789,6 +789,39 @@ namespace GuildStash.Data.Migrations
                     b.ToTable("api_token", (string)null);
                 });
 
+            modelBuilder.Entity("GuildStash.Data.People.Draft", b =>
+                {
+                    b.Property<Guid>("PersonId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("person_id");
+
+                    b.Property<string>("Form")
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("form");
+
+                    b.Property<DateTimeOffset>("SavedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("saved_at");
+
+                    b.Property<string>("State")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("state");
+
+                    b.Property<int>("Version")
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("PersonId", "Form")
+                        .HasName("pk_draft");
+
+                    b.HasIndex("SavedAt")
+                        .HasDatabaseName("ix_draft_saved_at");
+
+                    b.ToTable("draft", (string)null);
+                });
+
             modelBuilder.Entity("GuildStash.Data.People.Invitation", b =>
                 {
                     b.Property<Guid>("Id")
@@ -1414,6 +1447,11 @@ namespace GuildStash.Data.Migrations
                         .HasDatabaseName("ix_lot_colour_family_weight_class")
                         .HasFilter("closed_at is null");
 
+                    b.HasIndex("CreatedAt", "Id")
+                        .IsDescending()
+                        .HasDatabaseName("ix_lot_created_at_id")
+                        .HasFilter("closed_at is null");
+
                     b.ToTable("lot", null, t =>
                         {
                             t.HasCheckConstraint("lot_closed_is_empty", "closed_at is null or on_hand_mg = 0");
@@ -1740,6 +1778,16 @@ namespace GuildStash.Data.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_api_token_asp_net_users_person_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.People.Draft", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("PersonId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_draft_asp_net_users_person_id");
                 });
 
             modelBuilder.Entity("GuildStash.Data.People.Invitation", b =>

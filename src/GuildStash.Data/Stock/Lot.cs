@@ -158,6 +158,8 @@ internal sealed class LotConfiguration : IEntityTypeConfiguration<Lot>
         builder.HasIndex(l => l.BagId);
         builder.HasIndex(l => l.DonationId);
         builder.HasIndex(l => new { l.ColourFamily, l.WeightClass }).HasFilter("closed_at is null");
+        // The usual list is the newest first; without it every page sorts the whole room.
+        builder.HasIndex(l => new { l.CreatedAt, l.Id }).IsDescending().HasFilter("closed_at is null");
         builder.HasIndex(l => l.FibreCodes).HasMethod("gin");
         builder.HasOne(l => l.Bag).WithMany().HasForeignKey(l => l.BagId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne(l => l.Donation).WithMany().HasForeignKey(l => l.DonationId).OnDelete(DeleteBehavior.Restrict);

@@ -5,6 +5,7 @@ using GuildStash.Web.Components.Layout;
 using GuildStash.Web.Features;
 using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Demo;
+using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
@@ -45,6 +46,7 @@ public static class GuildStashApp
         services.AddDisplay();
         services.AddScoped<IWaitingCounts, WaitingCountsReader>();
         services.AddHostedService<LapsedHoldsJob>();
+        services.AddHostedService<OldDraftsJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();
         services.AddGuildApi();

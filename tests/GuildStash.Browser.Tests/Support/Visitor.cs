@@ -13,6 +13,9 @@ public sealed class Visitor : IAsyncDisposable
 
     public IPage Page { get; }
 
+    /// <summary>Cuts this browser off the network, or lets it back.</summary>
+    public Task BeOfflineAsync(bool offline) => _context.SetOfflineAsync(offline);
+
     /// <summary>Errors of scripts and requests to anywhere but the site.</summary>
     public IReadOnlyList<string> Faults => _faults;
 

@@ -103,10 +103,10 @@ public class YardageEstimatorTests
     }
 
     [Fact]
-    public void NameFarFromTheBand_WhenAsserted_TheSentenceAsks()
+    public void NameFarFromTheBand_WhenAsserted_TheBandDecidesAndSaysSo()
     {
         YardageEstimate estimate = Estimate(new() { Band = BandOf(210, 50), AssertedClass = WeightClass.Aran })!;
-        Assert.Equal(WeightClass.Aran, estimate.WeightClass);
+        Assert.Equal(WeightClass.Fingering, estimate.WeightClass);
         Assert.Equal(420, estimate.Likely.MetresPer100Grams, Tolerance);
         Assert.Equal("Fingering, from the band: 210 m to 50 g; Aran was named, which is far from it: check the band.", estimate.Sentence.ToString());
     }

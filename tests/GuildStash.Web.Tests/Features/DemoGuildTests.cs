@@ -13,14 +13,16 @@ public sealed class DemoGuildTests(PostgresFixture postgres)
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
     [Fact]
-    public async Task Seed_WhenDatabaseIsEmpty_FillsTheRoomWithCleanBooksAndTheSameYarnEachTime()
+    public async Task Make_WhenTheScenarioIsTheSame_PlansTheSameYear()
     {
-        List<string> first = await SeedAsync();
-        List<string> second = await SeedAsync();
-        Assert.Equal(first, second);
+        DemoScenario scenario = await DemoScenario.ReadAsync(DemoScenario.DefaultFolder, Cancellation);
+        Assert.Equal(DemoPlan.Make(scenario).Fingerprint, DemoPlan.Make(scenario).Fingerprint);
+        DemoScenario other = scenario with { Wishes = ["Please use it for hats."] };
+        Assert.NotEqual(DemoPlan.Make(scenario).Fingerprint, DemoPlan.Make(other).Fingerprint);
     }
 
-    private async Task<List<string>> SeedAsync()
+    [Fact]
+    public async Task Seed_WhenDatabaseIsEmpty_FillsTheRoomWithAYearAndCleanBooks()
     {
         await using GuildRoom room = await GuildRoom.OpenEmptyAsync(postgres);
         await room.UseAsync<DemoGuild, bool>(async demo =>
@@ -29,13 +31,43 @@ public sealed class DemoGuildTests(PostgresFixture postgres)
             return true;
         });
         await using GuildDbContext db = room.Look();
-        Assert.Equal(12, await db.Donors.CountAsync(Cancellation));
-        Assert.Equal(20, await db.Bags.CountAsync(Cancellation));
-        Assert.Equal(12, await db.Bins.CountAsync(Cancellation));
-        Assert.Equal(10, await db.People.CountAsync(Cancellation));
-        Assert.Equal(3, await db.Projects.CountAsync(Cancellation));
-        Assert.InRange(await db.Lots.CountAsync(Cancellation), 190, 230);
+        Assert.Equal(40, await db.Donors.CountAsync(Cancellation));
+        Assert.Equal(60, await db.Bags.CountAsync(Cancellation));
+        Assert.Equal(1200, await db.Lots.CountAsync(Cancellation));
+        Assert.Equal(40, await db.Bins.CountAsync(Cancellation));
+        Assert.Equal(25, await db.People.CountAsync(Cancellation));
+        Assert.Equal(6, await db.Projects.CountAsync(Cancellation));
+        await CheckDeskAsync(db);
+        await CheckTimesAsync(db);
         Assert.All(await BookAudit.RunAsync(db, Cancellation), line => Assert.True(line.Faults.Count == 0, line.What + ": " + string.Join(" ", line.Faults)));
-        return await db.Lots.OrderBy(l => l.Code).Select(l => l.Code + " " + l.ColourHex + " " + l.OnHandMg + " " + l.WeightClass).ToListAsync(Cancellation);
+    }
+
+    private static async Task CheckDeskAsync(GuildDbContext db)
+    {
+        foreach (HoldState state in Enum.GetValues<HoldState>())
+        {
+            Assert.True(await db.Holds.AnyAsync(h => h.State == state, Cancellation), $"No hold is {state}.");
+        }
+
+        DateTimeOffset now = DateTimeOffset.UtcNow;
+        Assert.False(await db.Holds.AnyAsync(h => h.State == HoldState.Active && h.ExpiresAt <= now, Cancellation));
+        DateOnly today = DateOnly.FromDateTime(now.UtcDateTime);
+        Assert.Equal(2, await db.Checkouts.CountAsync(c => c.ClosedAt == null && c.DueOn < today, Cancellation));
+        Assert.True(await db.Checkouts.AnyAsync(c => c.ClosedAt == null && c.DueOn >= today, Cancellation));
+        Assert.True(await db.LotReturns.AnyAsync(r => r.SettledAt == null, Cancellation), "No return waits for an inspection.");
+        Assert.True(await db.LotReturns.AnyAsync(r => r.SettledAt != null, Cancellation));
+        Assert.True(await db.Bags.AnyAsync(b => b.QuarantineReason != null && b.ClosedAt == null, Cancellation), "No bag is in quarantine.");
+        Assert.True(await db.Lots.AnyAsync(l => !l.MassKnown, Cancellation), "No lot waits for the scale.");
+    }
+
+    /// <summary>The year is spread, in the order of writing, and nothing of it lies ahead.</summary>
+    private static async Task CheckTimesAsync(GuildDbContext db)
+    {
+        List<DateTimeOffset> times = await db.Movements.OrderBy(m => m.Sequence).Select(m => m.At).ToListAsync(Cancellation);
+        Assert.Equal(times.Order(), times);
+        Assert.InRange((times[^1] - times[0]).TotalDays, 330, 366);
+        Assert.True(times[^1] < DateTimeOffset.UtcNow);
+        Assert.Equal(12, times.Select(t => t.Month).Distinct().Count());
+        Assert.False(await db.Donations.AnyAsync(d => d.ReceivedOn > DateOnly.FromDateTime(d.CreatedAt.UtcDateTime).AddDays(1), Cancellation));
     }
 }

@@ -20,6 +20,7 @@ internal static class RoomPages
     public static void UseRoom(this BunitContext ui, GuildRoom room)
     {
         ui.Services.AddDbContextFactory<GuildDbContext>(options => options.UseGuildDatabase(room.AppConnectionString));
+        ui.Services.AddSingleton(TimeProvider.System);
         ui.Services.AddScoped<IdempotencySlot>();
         ui.Services.AddScoped<GuildWork>();
         ui.Services.AddScoped<SignedIn>();

@@ -45,7 +45,13 @@ public sealed record BinView
 
     public int Lots { get; init; }
 
+    /// <summary>All that lies in it, leftovers that wait for inspection included.</summary>
     public long Mg { get; init; }
+
+    /// <summary>Returns of lots of other bins that wait here for their inspection.</summary>
+    public int Leftovers { get; init; }
+
+    public long LeftoversMg { get; init; }
 
     public string Display => BinCode.Parse(Code).Value.Display;
 
@@ -123,6 +129,11 @@ public sealed class CloseBin(GuildWork work)
             if (close && await act.Db.Lots.AnyAsync(l => l.BinId == binId && l.ClosedAt == null, act.Cancellation))
             {
                 return Refusal.Conflict("bin-not-empty", "Bin {0} still has lots. Move them first.", BinCode.Parse(bin.Code).Value.Display);
+            }
+
+            if (close && await act.Db.LotReturns.AnyAsync(r => r.QuarantineBinId == binId && r.SettledAt == null, act.Cancellation))
+            {
+                return Refusal.Conflict("bin-not-empty", "Leftovers wait in bin {0} for an inspection. Inspect them first.", BinCode.Parse(bin.Code).Value.Display);
             }
 
             if (close && bin.Kind == BinKind.SortingTable)
@@ -247,6 +258,9 @@ internal static class BinFields
             IsClosed = b.ClosedAt != null,
             LastCountedAt = b.LastCountedAt,
             Lots = act.Db.Lots.Count(l => l.BinId == b.Id && l.ClosedAt == null && (l.OnHandMg > 0 || !l.MassKnown)),
-            Mg = act.Db.Lots.Where(l => l.BinId == b.Id && l.ClosedAt == null).Sum(l => l.QuarantineReason == null ? l.OnHandMg - l.QuarantinedMg : l.OnHandMg),
+            Mg = act.Db.Lots.Where(l => l.BinId == b.Id && l.ClosedAt == null).Sum(l => l.QuarantineReason == null ? l.OnHandMg - l.QuarantinedMg : l.OnHandMg)
+                + act.Db.LotReturns.Where(r => r.QuarantineBinId == b.Id && r.SettledAt == null && r.Lot.QuarantineReason == null).Sum(r => r.Mg),
+            Leftovers = act.Db.LotReturns.Count(r => r.QuarantineBinId == b.Id && r.SettledAt == null),
+            LeftoversMg = act.Db.LotReturns.Where(r => r.QuarantineBinId == b.Id && r.SettledAt == null).Sum(r => r.Mg),
         });
 }

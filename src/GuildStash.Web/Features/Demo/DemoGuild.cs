@@ -1,94 +1,106 @@
 using GuildStash.Data;
 using GuildStash.Data.People;
-using GuildStash.Data.Stock;
 using GuildStash.Domain.People;
-using GuildStash.Domain.Projects;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Bins;
+using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.People;
-using GuildStash.Web.Features.Projects;
 using GuildStash.Web.Features.Setup;
+using GuildStash.Web.Infrastructure.Work;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.Demo;
 
 /// <summary>
-/// Fills an empty database with the demo guild, through the same use cases as the pages, with a seeded generator: the same
-/// scenario gives the same yarn every time.
+/// Fills an empty database with the demo guild and a year of its work, through the same use cases as the pages. Each use case runs at
+/// the moment that the plan names; only here is a moment other than the database's given to one.
 /// </summary>
 public sealed class DemoGuild(IServiceProvider services)
 {
+    /// <summary>The guild is a little older than anything that happens in it.</summary>
+    private static readonly DemoMoment Founded = new(366, 9 * 60);
+
+    private DateTimeOffset _loaded;
+    private TimeZoneInfo _zone = TimeZoneInfo.Utc;
+
+    /// <summary>The day of loading on the guild's wall clock.</summary>
+    internal DateOnly Today => DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(_loaded, _zone).DateTime);
+
     /// <summary>Makes guild, accounts, bins, projects, gifts, lots, holds, hand-overs and returns.</summary>
-    /// <param name="progress">Gets a line for each step.</param>
+    /// <param name="progress">Gets a line for each part.</param>
     /// <exception cref="InvalidOperationException">The database has a guild already, or a use case refused.</exception>
     public async Task SeedAsync(DemoScenario scenario, Action<string> progress, CancellationToken cancellation)
     {
-        Guid administrator = await SetUpAsync(scenario, cancellation);
-        Dictionary<Role, List<Guid>> people = await AddPeopleAsync(scenario, administrator, cancellation);
-        progress($"{scenario.Accounts.Count} people");
-        Guid coordinator = people[Role.Coordinator][0];
+        _zone = TimeZoneInfo.FindSystemTimeZoneById(scenario.Guild.TimeZone);
+        IDbContextFactory<GuildDbContext> contexts = services.GetRequiredService<IDbContextFactory<GuildDbContext>>();
+        await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+        _loaded = await db.Database.SqlQuery<DateTimeOffset>($"""select now() as "Value" """).SingleAsync(cancellation);
+        List<Guid> people = [await SetUpAsync(db, scenario, cancellation)];
+        await AddPeopleAsync(scenario, people, cancellation);
+        progress($"{people.Count} people");
+        Guid coordinator = people[scenario.Accounts.ToList().FindIndex(a => a.Role == Role.Coordinator)];
         List<string> bins = [];
         foreach (DemoBin bin in scenario.Bins)
         {
-            bins.Add((await DoAsync<CreateBin, BinView>(u => u.RunAsync(coordinator, new BinInput(bin.Name, BinKind.Shelf, null, bin.Place, bin.Litres, ""), cancellation))).Code);
+            bins.Add((await DoAsync<CreateBin, BinView>(Founded, u => u.RunAsync(coordinator, new BinInput(bin.Name, bin.Kind, null, bin.Place, bin.Litres, ""), cancellation))).Code);
         }
 
         progress($"{bins.Count + 2} bins");
-        List<Guid> projects = [];
-        DateOnly today = DateOnly.FromDateTime(DateTime.UtcNow);
-        foreach (DemoProject project in scenario.Projects)
-        {
-            projects.Add(await DoAsync<CreateProject, Guid>(u => u.RunAsync(coordinator, ToInput(project, today), cancellation)));
-        }
-
-        progress($"{projects.Count} projects");
-        await new DemoYarnFlow(this, scenario, people, bins, projects, today).RunAsync(progress, cancellation);
+        await new DemoYear(this, scenario, people, bins).RunAsync(DemoPlan.Make(scenario), progress, cancellation);
+        await LapsedHoldsJob.TidyAsync(contexts, cancellation);
     }
 
-    /// <summary>Runs a use case in a scope of its own; the demo must not be refused anything.</summary>
-    internal async Task<TResult> DoAsync<TUseCase, TResult>(Func<TUseCase, Task<Outcome<TResult>>> use)
+    /// <summary>The moment of a step, on the guild's wall clock.</summary>
+    private DateTimeOffset At(DemoMoment moment)
+    {
+        DateTime wall = Today.AddDays(-moment.DaysAgo).ToDateTime(TimeOnly.MinValue.AddMinutes(moment.Minute));
+        return new DateTimeOffset(wall, _zone.GetUtcOffset(wall)).ToUniversalTime();
+    }
+
+    /// <summary>Runs a use case at a moment in a scope of its own; the demo must not be refused anything.</summary>
+    internal async Task<TResult> DoAsync<TUseCase, TResult>(DemoMoment at, Func<TUseCase, Task<Outcome<TResult>>> use)
         where TUseCase : notnull
     {
         await using AsyncServiceScope scope = services.CreateAsyncScope();
-        Outcome<TResult> outcome = await use(scope.ServiceProvider.GetRequiredService<TUseCase>());
+        GuildWork work = new(scope.ServiceProvider.GetRequiredService<IDbContextFactory<GuildDbContext>>(), scope.ServiceProvider.GetRequiredService<IdempotencySlot>())
+        {
+            Earlier = _loaded - At(at),
+        };
+        Outcome<TResult> outcome = await use(ActivatorUtilities.CreateInstance<TUseCase>(scope.ServiceProvider, work));
         return outcome.IsOk ? outcome.Value : throw new InvalidOperationException($"{typeof(TUseCase).Name} refused: {string.Join(" ", outcome.Refusals)}");
     }
 
-    private async Task<Guid> SetUpAsync(DemoScenario scenario, CancellationToken cancellation)
+    private async Task<Guid> SetUpAsync(GuildDbContext db, DemoScenario scenario, CancellationToken cancellation)
     {
-        DemoAccount first = scenario.Accounts.First(a => a.Role == Role.Administrator);
-        Guid administrator = await DoAsync<SetUpGuild, Guid>(u => u.RunAsync(
-            new SetUpInput(scenario.Guild.Name, scenario.Guild.TimeZone, scenario.Guild.Culture, LengthUnit.Yards, first.Name, first.Email, scenario.Password), cancellation));
+        DemoAccount first = scenario.Accounts[0];
         await using AsyncServiceScope scope = services.CreateAsyncScope();
-        GuildDbContext db = scope.ServiceProvider.GetRequiredService<GuildDbContext>();
-        await db.Guilds.ExecuteUpdateAsync(g => g.SetProperty(x => x.Address, scenario.Guild.Address), cancellation);
-        return administrator;
-    }
-
-    private async Task<Dictionary<Role, List<Guid>>> AddPeopleAsync(DemoScenario scenario, Guid administrator, CancellationToken cancellation)
-    {
-        Dictionary<Role, List<Guid>> people = Enum.GetValues<Role>().ToDictionary(r => r, _ => new List<Guid>());
-        people[Role.Administrator].Add(administrator);
-        await using AsyncServiceScope scope = services.CreateAsyncScope();
-        UserManager<Person> users = scope.ServiceProvider.GetRequiredService<UserManager<Person>>();
-        foreach (DemoAccount account in scenario.Accounts.Where(a => a.Role != Role.Administrator))
+        SetUpGuild setUp = ActivatorUtilities.CreateInstance<SetUpGuild>(scope.ServiceProvider, new FoundingClock(At(Founded)));
+        Outcome<Guid> administrator = await setUp.RunAsync(
+            new SetUpInput(scenario.Guild.Name, scenario.Guild.TimeZone, scenario.Guild.Culture, LengthUnit.Yards, first.Name, first.Email, scenario.Password), cancellation);
+        if (!administrator.IsOk)
         {
-            cancellation.ThrowIfCancellationRequested();
-            Outcome<Person> person = await Accounts.CreateAsync(users, account.Name, account.Email, scenario.Password, account.Role, DateTimeOffset.UtcNow);
-            people[account.Role].Add(person.Value.Id);
+            throw new InvalidOperationException($"{nameof(SetUpGuild)} refused: {string.Join(" ", administrator.Refusals)}");
         }
 
-        return people;
+        await db.Guilds.ExecuteUpdateAsync(g => g.SetProperty(x => x.Address, scenario.Guild.Address), cancellation);
+        return administrator.Value;
     }
 
-    private static ProjectInput ToInput(DemoProject project, DateOnly today) => new()
+    /// <summary>In the order of the scenario, whose first account is the administrator made before.</summary>
+    private async Task AddPeopleAsync(DemoScenario scenario, List<Guid> people, CancellationToken cancellation)
     {
-        Name = project.Name,
-        Recipient = project.Recipient,
-        Description = project.Description,
-        Rules = project.Rules.Aggregate(RecipientRules.None, (all, rule) => all | rule),
-        Deadline = today.AddDays(project.DeadlineInDays),
-        Pieces = [.. project.Pieces.Select(p => new PieceInput(p.Name, p.Wanted, p.Notes))],
-    };
+        await using AsyncServiceScope scope = services.CreateAsyncScope();
+        UserManager<Person> users = scope.ServiceProvider.GetRequiredService<UserManager<Person>>();
+        foreach (DemoAccount account in scenario.Accounts.Skip(1))
+        {
+            cancellation.ThrowIfCancellationRequested();
+            people.Add((await Accounts.CreateAsync(users, account.Name, account.Email, scenario.Password, account.Role, At(Founded))).Value.Id);
+        }
+    }
+
+    private sealed class FoundingClock(DateTimeOffset moment) : TimeProvider
+    {
+        public override DateTimeOffset GetUtcNow() => moment;
+    }
 }

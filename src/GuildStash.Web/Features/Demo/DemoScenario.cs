@@ -1,5 +1,7 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using GuildStash.Data.Stock;
+using GuildStash.Domain.Colours;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Projects;
@@ -38,11 +40,20 @@ public sealed record DemoAccount(string Name, string Email, Role Role);
 
 public sealed record DemoDonor(string Name, string Contact);
 
-public sealed record DemoBin(string Name, string Place, decimal Litres);
+/// <param name="Classes">Weight classes that lie in it; none for a bin that nothing is sorted into.</param>
+/// <param name="Families">Colour families that lie in it; none: all.</param>
+/// <param name="Cones">Takes cones and nothing else.</param>
+public sealed record DemoBin(string Name, string Place, decimal Litres, BinKind Kind, IReadOnlyList<WeightClass> Classes, IReadOnlyList<ColourFamily> Families, bool Cones);
 
 /// <param name="Fibres">Pairs of code and percent.</param>
 public sealed record DemoYarn(WeightClass Class, IReadOnlyList<int> Wraps, IReadOnlyList<IReadOnlyList<JsonElement>> Fibres, Tristate Washable, int MetresPer50);
 
 public sealed record DemoPiece(string Name, int Wanted, string Notes);
 
-public sealed record DemoProject(string Name, string Recipient, IReadOnlyList<RecipientRules> Rules, string Description, int DeadlineInDays, IReadOnlyList<DemoPiece> Pieces);
+/// <param name="ClosedDaysAgo">Null: still running.</param>
+/// <param name="DeadlineInDays">From today; negative for one that is past.</param>
+public sealed record DemoProject(
+    string Name, string Recipient, IReadOnlyList<RecipientRules> Rules, string Description, int StartedDaysAgo, int? ClosedDaysAgo, int DeadlineInDays, IReadOnlyList<DemoPiece> Pieces)
+{
+    internal RecipientRules AllRules => Rules.Aggregate(RecipientRules.None, (all, rule) => all | rule);
+}

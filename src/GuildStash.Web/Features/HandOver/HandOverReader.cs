@@ -27,7 +27,7 @@ public sealed record AtHome(
 
 /// <summary>Leftovers that wait for inspection.</summary>
 /// <param name="WasLookedAt">False: nobody looked when it came back. True: the conditions are what was noticed then.</param>
-public sealed record WaitingReturn(Guid ReturnId, string MemberName, long Mg, DateTimeOffset CreatedAt, bool WasLookedAt, IReadOnlyList<string> Conditions, LotView Lot);
+public sealed record WaitingReturn(Guid ReturnId, string MemberName, long Mg, DateTimeOffset CreatedAt, bool WasLookedAt, IReadOnlyList<string> Conditions, string BinCode, LotView Lot);
 
 /// <summary>How much waits at the desk.</summary>
 /// <param name="Late">Of what is at home, what is past its day.</param>
@@ -80,9 +80,9 @@ public sealed class HandOverReader(GuildWork work)
             }
 
             var rows = await act.Db.LotReturns.Where(r => r.SettledAt == null).OrderBy(r => r.CreatedAt).ThenBy(r => r.Id)
-                .Select(r => new { r.Id, Member = r.Checkout.Member.DisplayName, r.Mg, r.CreatedAt, r.Conditions, r.LotId }).PageAsync(page, act.Cancellation);
+                .Select(r => new { r.Id, Member = r.Checkout.Member.DisplayName, r.Mg, r.CreatedAt, r.Conditions, r.LotId, Bin = act.Db.Bins.Where(b => b.Id == r.QuarantineBinId).Select(b => b.Code).FirstOrDefault() }).PageAsync(page, act.Cancellation);
             Dictionary<Guid, LotView> lots = await LotsAsync(act, rows.Items.Select(r => r.LotId));
-            return rows.Select(r => new WaitingReturn(r.Id, r.Member, r.Mg, r.CreatedAt, r.Conditions is not null, Domain.Intake.ConditionRules.Keys(r.Conditions ?? 0), lots[r.LotId]));
+            return rows.Select(r => new WaitingReturn(r.Id, r.Member, r.Mg, r.CreatedAt, r.Conditions is not null, Domain.Intake.ConditionRules.Keys(r.Conditions ?? 0), r.Bin ?? "", lots[r.LotId]));
         }, cancellation);
 
     /// <summary>The numbers beside the desk's sections.</summary>

@@ -1,6 +1,7 @@
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Infrastructure.Work;
 
 namespace GuildStash.Web.Features.Intake;
@@ -31,7 +32,7 @@ public sealed record BagForm
 }
 
 /// <summary>A gift while it is typed in: the whole state of the form, so that it can be kept and taken up again.</summary>
-public sealed record GiftForm
+public sealed record GiftForm : IDraftForm
 {
     /// <summary>Names this one saving, so that a repeated one does nothing.</summary>
     public Guid RequestId { get; set; } = Guid.CreateVersion7();

@@ -53,9 +53,13 @@ public sealed class LogGift(GuildWork work)
     public const int MostBags = 50;
 
     public Task<Outcome<LoggedGift>> RunAsync(Guid by, GiftInput input, CancellationToken cancellation) =>
-        work.WriteAsync(by, Role.Volunteer, act => LogAsync(act, input), cancellation);
+        RunAsync(by, input, null, cancellation);
 
-    private static async Task<Outcome<LoggedGift>> LogAsync(Act act, GiftInput input)
+    /// <param name="draftOf">The form whose draft this submits.</param>
+    public Task<Outcome<LoggedGift>> RunAsync(Guid by, GiftInput input, string? draftOf, CancellationToken cancellation) =>
+        work.WriteAsync(by, Role.Volunteer, act => LogAsync(act, input, draftOf), cancellation);
+
+    private static async Task<Outcome<LoggedGift>> LogAsync(Act act, GiftInput input, string? draftOf)
     {
         GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
         DateOnly today = GuildClock.Today(guild, act.Now);
@@ -95,6 +99,7 @@ public sealed class LogGift(GuildWork work)
 
         await act.Db.SaveChangesAsync(act.Cancellation);
         await BookAsync(act, donation);
+        await Drafts.SubmittedDraft.ForgetAsync(act, draftOf);
         return new LoggedGift(donation.Id, donation.Number, [.. bags.Select(b => ToLogged(donation, b))]);
     }
 

@@ -20,7 +20,11 @@ namespace GuildStash.Web.Features.Sorting;
 public sealed class AddLot(GuildWork work)
 {
     public Task<Outcome<LotView>> RunAsync(Guid by, Guid bagId, LotInput input, CancellationToken cancellation) =>
-        work.WriteAsync(by, Role.Volunteer, act => AddAsync(act, bagId, input), cancellation);
+        RunAsync(by, bagId, input, null, cancellation);
+
+    /// <param name="draftOf">The form whose draft this submits.</param>
+    public Task<Outcome<LotView>> RunAsync(Guid by, Guid bagId, LotInput input, string? draftOf, CancellationToken cancellation) =>
+        work.WriteAsync(by, Role.Volunteer, act => AddAsync(act, bagId, input, draftOf), cancellation);
 
     /// <summary>The same for the n-th bag of a donation.</summary>
     public Task<Outcome<LotView>> RunAsync(Guid by, Guid donationId, int bagOrdinal, LotInput input, CancellationToken cancellation) =>
@@ -34,10 +38,10 @@ public sealed class AddLot(GuildWork work)
             Guid bagId = await act.Db.Bags.Where(b => b.DonationId == donationId && b.Ordinal == bagOrdinal).Select(b => b.Id).SingleOrDefaultAsync(act.Cancellation);
             return bagId == Guid.Empty
                 ? Refusal.Invalid("bag", "This donation has no bag {0}.", bagOrdinal)
-                : await AddAsync(act, bagId, input);
+                : await AddAsync(act, bagId, input, null);
         }, cancellation);
 
-    private static async Task<Outcome<LotView>> AddAsync(Act act, Guid bagId, LotInput input)
+    private static async Task<Outcome<LotView>> AddAsync(Act act, Guid bagId, LotInput input, string? draftOf)
     {
         Bag? bag = await BagLock.TakeAsync(act.Db, bagId, act.Cancellation);
         if (bag is null)
@@ -78,6 +82,7 @@ public sealed class AddLot(GuildWork work)
             await act.Db.SaveChangesAsync(act.Cancellation);
         }
 
+        await Drafts.SubmittedDraft.ForgetAsync(act, draftOf);
         return (await LotViews.ByIdAsync(act, lot.Id))!;
     }
 

@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
@@ -6,6 +7,7 @@ using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
+using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Work;
@@ -19,6 +21,17 @@ public sealed record FibreForm
     public string Code { get; set; } = "";
 
     public decimal? Percent { get; set; }
+}
+
+/// <summary>What stands at the bench: the row, and while a lot is corrected the new ball that was put aside for it.</summary>
+public sealed record BenchDraft(BallForm Form, BallForm? PutAside) : IDraftForm
+{
+    [JsonIgnore]
+    public Guid RequestId
+    {
+        get => Form.RequestId;
+        set => Form.RequestId = value;
+    }
 }
 
 /// <summary>A ball while it is typed in: the whole state of the row, so that it can be kept and taken up again.</summary>

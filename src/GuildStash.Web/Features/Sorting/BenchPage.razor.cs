@@ -1,4 +1,5 @@
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Security;
 using GuildStash.Web.Infrastructure.Work;
@@ -13,6 +14,8 @@ public partial class BenchPage
     private const int Step = 50;
 
     private BallForm _form = new();
+    private BallForm _blank = new();
+    private DraftKeeper<BenchDraft>? _drafts;
     private Guid _formFor;
     private BallForm? _putAside;
     private BallDesk? _desk;
@@ -57,9 +60,16 @@ public partial class BenchPage
 
         if (Read is { } bench && _formFor != BagId)
         {
-            (_form, _formFor) = (BallForm.First(bench, Display.Unit), BagId);
+            (_formFor, _putAside) = (BagId, null);
+            TakeBlank(BallForm.First(bench, Display.Unit));
         }
     }
+
+    private void TakeBlank(BallForm form) => (_form, _blank) = (form, DraftState.Read<BallForm>(DraftState.Write(form))!);
+
+    private BenchDraft Blank() => new(DraftState.Read<BallForm>(DraftState.Write(_blank))!.AsNew(), null);
+
+    private void TakeUp(BenchDraft draft) => (_form, _putAside, _refusals, _said, _saved) = (draft.Form, draft.PutAside, null, null, null);
 
     private async Task ReadAsync()
     {
@@ -68,46 +78,51 @@ public partial class BenchPage
         _refusals = bench.IsOk ? null : bench.Refusals;
     }
 
-    private async Task SaveAsync()
+    private Task SaveAsync() => _drafts!.SubmitAsync(SubmitAsync);
+
+    private async Task<bool> SubmitAsync()
     {
         Outcome<LotInput> input = _form.ToInput(Read!.Policy, Read.QuarantineReason);
         if (!input.IsOk)
         {
             _refusals = input.Refusals;
-            return;
+            return false;
         }
 
         Outcome<LotView> saved = await WriteAsync(await Me.IdAsync(), input.Value);
         if (!saved.IsOk)
         {
             _refusals = [.. saved.Refusals.Select(_form.Beside)];
-            return;
+            return false;
         }
 
         if (_form.LotId is null)
         {
             _said = L["{0} lies in bin {1}.", saved.Value.Display, saved.Value.BinDisplay];
-            (_saved, _form) = (saved.Value, _form.Next());
+            _saved = saved.Value;
+            TakeBlank(_form.Next());
         }
         else
         {
             _said = L["{0} was changed.", saved.Value.Display];
-            (_saved, _form, _putAside) = (null, _putAside ?? _form.Next(), null);
+            _saved = null;
+            TakeBack();
         }
 
         await ReadAsync();
         _desk?.FocusFirst();
+        return true;
     }
 
     private Task<Outcome<LotView>> WriteAsync(Guid by, LotInput input)
     {
         if (_form.LotId is { } lotId)
         {
-            return Edit.RunAsync(by, lotId, _form.Version, input, CancellationToken.None);
+            return Edit.RunAsync(by, lotId, _form.Version, input, DraftKeys.Ball(BagId), CancellationToken.None);
         }
 
         Once.ArmFor("page:/sorting", _form.RequestId, input);
-        return Add.RunAsync(by, BagId, input, CancellationToken.None);
+        return Add.RunAsync(by, BagId, input, DraftKeys.Ball(BagId), CancellationToken.None);
     }
 
     private void EditLot(LotView lot)
@@ -120,9 +135,22 @@ public partial class BenchPage
 
     private void LeaveEdit()
     {
-        (_form, _putAside) = (_putAside ?? _form.Next(), null);
+        TakeBack();
         _refusals = null;
         _desk?.FocusFirst();
+    }
+
+    /// <summary>After a correction: the new ball that was put aside for it, or a blank one.</summary>
+    private void TakeBack()
+    {
+        if (_putAside is { } ball)
+        {
+            (_form, _putAside) = (ball, null);
+        }
+        else
+        {
+            TakeBlank(_form.Next());
+        }
     }
 
     /// <summary>Somebody else was faster: shows the lot as it is now, to be changed again.</summary>

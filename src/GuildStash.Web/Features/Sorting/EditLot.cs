@@ -15,6 +15,11 @@ public sealed class EditLot(GuildWork work)
 {
     /// <param name="version">The version the person saw; a newer one in the database refuses the change.</param>
     public Task<Outcome<LotView>> RunAsync(Guid by, Guid lotId, int version, LotInput input, CancellationToken cancellation) =>
+        RunAsync(by, lotId, version, input, null, cancellation);
+
+    /// <param name="version">The version the person saw; a newer one in the database refuses the change.</param>
+    /// <param name="draftOf">The form whose draft this submits.</param>
+    public Task<Outcome<LotView>> RunAsync(Guid by, Guid lotId, int version, LotInput input, string? draftOf, CancellationToken cancellation) =>
         work.WriteAsync<LotView>(by, Role.Volunteer, async act =>
         {
             Lot? lot = await LotLock.TakeAsync(act.Db, lotId, act.Cancellation);
@@ -39,6 +44,7 @@ public sealed class EditLot(GuildWork work)
             lot.ChangedById = act.By.Id;
             lot.Version++;
             await act.Db.SaveChangesAsync(act.Cancellation);
+            await Drafts.SubmittedDraft.ForgetAsync(act, draftOf);
             return (await LotViews.ByIdAsync(act, lot.Id))!;
         }, cancellation);
 }

@@ -97,6 +97,10 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
     public string Moment(DateTimeOffset moment) =>
         Mark(Local(moment).ToString(DayPattern(Culture) + " " + Culture.DateTimeFormat.ShortTimePattern, Culture));
 
+    /// <summary>The time alone of a moment on the same day as another, else day and time; in the guild's zone.</summary>
+    public string MomentOrTime(DateTimeOffset moment, DateTimeOffset now) =>
+        Local(moment).Date == Local(now).Date ? Mark(Local(moment).ToString(Culture.DateTimeFormat.ShortTimePattern, Culture)) : Moment(moment);
+
     /// <summary>Reads a number that the person typed.</summary>
     public Outcome<decimal> Parse(string typed, string field) => DecimalInput.Parse(typed, Culture, field);
 

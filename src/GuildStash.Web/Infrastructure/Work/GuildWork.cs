@@ -19,6 +19,12 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
 
     private static readonly JsonSerializerOptions Kept = new(JsonSerializerDefaults.General);
 
+    /// <summary>
+    /// How far the moment of the acts lies before the database's clock: nothing, except while the demo guild is given a past.
+    /// The container never sets it, so no page and no request can; holds still run out by the database's clock alone.
+    /// </summary>
+    internal TimeSpan Earlier { get; init; }
+
     private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now);
 
     /// <summary>Answers a question that only people of at least the given role may ask.</summary>
@@ -123,7 +129,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
             : new Refusal("key-used-for-another-request", RefusalKind.Invalid, new Phrase("This Idempotency-Key was used with another body. Send a new key with a new request."), "Idempotency-Key");
     }
 
-    private static async Task<Outcome<Act>> BeginAsync(GuildDbContext db, Guid by, Role least, CancellationToken cancellation)
+    private async Task<Outcome<Act>> BeginAsync(GuildDbContext db, Guid by, Role least, CancellationToken cancellation)
     {
         List<ActorRow> rows = await db.Database.SqlQuery<ActorRow>(
             $"select id, display_name, role, disabled_at, now() as now from person where id = {by}").ToListAsync(cancellation);
@@ -134,7 +140,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
 
         Role role = Enum.Parse<Role>(row.Role);
         return role >= least
-            ? new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now, cancellation)
+            ? new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now - Earlier, cancellation)
             : Refusal.Forbidden("This needs the role \"{0}\"; you are \"{1}\". Ask a coordinator of your guild.", RoleNames.Of(least), RoleNames.Of(role));
     }
 

@@ -39,7 +39,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         Assert.Equal("2.31 kg", page.Find(".bag-net b").TextContent);
         await page.PressAsync("Another bag");
         await page.OnAsync("#bag-2-gross", e => e.Input("800"));
-        await page.OnAsync("#wishes", e => e.Change("For baby things only."));
+        await page.OnAsync("#wishes", e => e.Input("For baby things only."));
 
         await page.OnAsync("#gift", e => e.Submit());
 

@@ -1,0 +1,105 @@
+using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.HandOver;
+using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Projects;
+using GuildStash.Web.Features.Sorting;
+
+namespace GuildStash.Web.Features.Demo;
+
+/// <summary>Carries out the plan of the demo's year, each step by its use case, and remembers which key each planned thing got.</summary>
+internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyList<Guid> people, IReadOnlyList<string> bins)
+{
+    private readonly Dictionary<int, Guid> _bags = [];
+    private readonly Dictionary<int, LotView> _lots = [];
+    private readonly Dictionary<int, Guid> _projects = [];
+    private readonly Dictionary<int, PlacedRequest> _requests = [];
+    private readonly Dictionary<int, Guid> _takings = [];
+    private readonly Dictionary<int, Guid> _returns = [];
+
+    public async Task RunAsync(DemoPlan plan, Action<string> progress, CancellationToken cancellation)
+    {
+        foreach (DemoStep step in plan.Steps)
+        {
+            await (step switch
+            {
+                LogGiftStep s => LogAsync(s, cancellation),
+                AddLotStep s => AddAsync(s, cancellation),
+                StartProjectStep s => StartAsync(s, cancellation),
+                ReserveStep s => ReserveAsync(s, cancellation),
+                HandOverHoldStep s => HandOverAsync(s, s.Taking, new HandOverInput(_requests[s.Request].Holds[s.Line].Id), cancellation),
+                HandOverLotStep s => HandOverAsync(s, s.Taking, new HandOverInput(LotCode: _lots[s.Part.Lot].Code, MemberId: people[s.Member], Grams: s.Part.Grams), cancellation),
+                TakeBackStep s => TakeBackAsync(s, cancellation),
+                _ => SettleAsync(step, cancellation),
+            });
+        }
+
+        progress($"{_bags.Count} bags, {_lots.Count} lots, {_projects.Count} projects");
+        progress($"{_requests.Count} requests, {_takings.Count} hand-overs, {_returns.Count} returns");
+    }
+
+    private Task<TResult> DoAsync<TUseCase, TResult>(DemoStep step, Func<TUseCase, Guid, Task<Outcome<TResult>>> use)
+        where TUseCase : notnull => demo.DoAsync<TUseCase, TResult>(step.At, u => use(u, people[step.By]));
+
+    /// <summary>Steps after which nothing has to be remembered.</summary>
+    private Task SettleAsync(DemoStep step, CancellationToken cancellation) => step switch
+    {
+        CloseBagStep s => DoAsync<CloseBag, ClosedBag>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], cancellation)),
+        ReleaseBagStep s => DoAsync<ReleaseQuarantine, Released>(s, (u, by) => u.RunAsync(by, new InspectionInput(_bags[s.Bag], null, null, s.Note), cancellation)),
+        DiscardBagStep s => DoAsync<DiscardBag, long>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], s.Reason, cancellation)),
+        WeighLotStep s => DoAsync<WeighLot, LotView>(s, (u, by) => u.RunAsync(by, _lots[s.Lot].Id, s.Grams, 1, cancellation)),
+        CloseProjectStep s => DoAsync<CloseProject, bool>(s, (u, by) => u.RunAsync(by, _projects[s.Project], close: true, cancellation)),
+        CancelHoldStep s => DoAsync<CancelHold, bool>(s, (u, by) => u.RunAsync(by, _requests[s.Request].Holds[s.Line].Id, cancellation)),
+        InspectReturnStep s => DoAsync<InspectReturn, bool>(s, (u, by) => u.RunAsync(by, _returns[s.Taking], new ReturnInspection(true, s.Note, []), cancellation)),
+        UseUpStep s => DoAsync<FinishCheckout, bool>(s, (u, by) => u.RunAsync(by, _takings[s.Taking], cancellation)),
+        _ => throw new InvalidOperationException($"Nobody carries out {step.GetType().Name}."),
+    };
+
+    private async Task LogAsync(LogGiftStep step, CancellationToken cancellation)
+    {
+        DemoDonor? donor = step.Donor is { } index ? scenario.Donors[index] : null;
+        IReadOnlyList<DonorChoice> known = donor is null ? [] : await DoAsync<GiftReader, IReadOnlyList<DonorChoice>>(step, (u, by) => u.DonorsAsync(by, donor.Name, cancellation));
+        GiftInput input = known.Count > 0
+            ? step.Input with { DonorId = known[0].Id }
+            : step.Input with { DonorName = donor?.Name, DonorContact = donor?.Contact };
+        LoggedGift gift = await DoAsync<LogGift, LoggedGift>(step, (u, by) => u.RunAsync(by, input, cancellation));
+        foreach (LoggedBag bag in gift.Bags)
+        {
+            _bags[step.FirstBag + bag.Ordinal - 1] = bag.Id;
+        }
+    }
+
+    private async Task AddAsync(AddLotStep step, CancellationToken cancellation)
+    {
+        LotInput lot = step.Input with { BinCode = step.Bin is { } bin ? bins[bin] : null };
+        _lots[step.Lot] = await DoAsync<AddLot, LotView>(step, (u, by) => u.RunAsync(by, _bags[step.Bag], lot, cancellation));
+    }
+
+    private async Task StartAsync(StartProjectStep step, CancellationToken cancellation)
+    {
+        DemoProject project = scenario.Projects[step.Project];
+        _projects[step.Project] = await DoAsync<CreateProject, Guid>(step, (u, by) => u.RunAsync(by, new ProjectInput
+        {
+            Name = project.Name,
+            Recipient = project.Recipient,
+            Description = project.Description,
+            Rules = project.AllRules,
+            Deadline = demo.Today.AddDays(project.DeadlineInDays),
+            Pieces = [.. project.Pieces.Select(p => new PieceInput(p.Name, p.Wanted, p.Notes))],
+        }, cancellation));
+    }
+
+    private async Task ReserveAsync(ReserveStep step, CancellationToken cancellation)
+    {
+        HoldInput input = new([.. step.Parts.Select(p => new WantedYarn(_lots[p.Lot].Code, p.Grams, null))], step.Project is { } project ? _projects[project] : null, Days: step.Days);
+        _requests[step.Request] = await DoAsync<RequestHolds, PlacedRequest>(step, (u, by) => u.RunAsync(by, input, cancellation));
+    }
+
+    private async Task HandOverAsync(DemoStep step, int taking, HandOverInput input, CancellationToken cancellation) =>
+        _takings[taking] = (await DoAsync<HandOverYarn, HandedOver>(step, (u, by) => u.RunAsync(by, input, cancellation))).Id;
+
+    private async Task TakeBackAsync(TakeBackStep step, CancellationToken cancellation) =>
+        _returns[step.Taking] = (await DoAsync<TakeBack, TakenBack>(step, (u, by) =>
+            u.RunAsync(by, _takings[step.Taking], new ReturnInput(step.Grams, step.Looked ? [] : null, IsAll: true), cancellation))).Id;
+}

@@ -1,0 +1,41 @@
+using System.Globalization;
+using GuildStash.Benchmarks;
+using GuildStash.TestSupport;
+
+// Prints how fast the application saves, filters, sums and reserves, beside the same statements sent straight through Npgsql.
+//   GuildStash.Benchmarks [--lots 10000,100000] [--samples 100] [--database CONNECTION] [--explain FILE]
+// CONNECTION names a server on which databases may be made; without it the embedded one is started in a temporary folder.
+string Word(string name, string otherwise)
+{
+    int at = Array.IndexOf(args, name);
+    return at < 0 ? otherwise : at + 1 < args.Length ? args[at + 1] : throw new ArgumentException($"{name} needs a value behind it.");
+}
+
+if (Word("--database", "") is { Length: > 0 } database)
+{
+    Environment.SetEnvironmentVariable(PostgresFixture.EnvironmentName, database);
+}
+
+int samples = int.Parse(Word("--samples", "100"), CultureInfo.InvariantCulture);
+string plans = Word("--explain", "");
+await using StreamWriter? explain = plans.Length == 0 ? null : new StreamWriter(plans);
+PostgresFixture postgres = new();
+await postgres.InitializeAsync();
+try
+{
+    Console.WriteLine($"{DateTime.UtcNow:yyyy-MM-dd HH:mm} UTC, {Environment.ProcessorCount} cores, .NET {Environment.Version}, {postgres.Description}, {samples} samples each");
+    foreach (string size in Word("--lots", "10000,100000").Split(','))
+    {
+        int lots = int.Parse(size, CultureInfo.InvariantCulture);
+        await using Guild guild = await Guild.OpenAsync(postgres);
+        Stock stock = new(guild);
+        await stock.FillAsync(lots);
+        Console.WriteLine();
+        Console.WriteLine($"{lots} lots");
+        await new Acts(guild, stock, samples, explain).RunAsync(Console.Out);
+    }
+}
+finally
+{
+    await postgres.DisposeAsync();
+}

@@ -1,0 +1,172 @@
+using GuildStash.Browser.Tests.Support;
+using GuildStash.TestSupport;
+using Microsoft.Playwright;
+using Npgsql;
+using Xunit;
+using static Microsoft.Playwright.Assertions;
+
+namespace GuildStash.Browser.Tests.Journeys;
+
+/// <summary>What is typed outlives a reload, a lost connection and the end of the server.</summary>
+public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browser)
+{
+    private static ILocator Gross(IPage page) => page.GetByLabel("Gross, grams").First;
+
+    private static ILocator Wishes(IPage page) => page.GetByLabel("The donor's wishes");
+
+    private static ILocator Banner(IPage page) => page.GetByText("Continue your bag from");
+
+    [Fact]
+    public async Task Reload_WhenAFormIsHalfTyped_BringsItBackUntilItIsLogged()
+    {
+        await using Room room = await Room.OpenAsync(postgres, browser);
+        IPage page = room.Volunteer.Page;
+        await OpenAsync(room.Volunteer);
+        await Gross(page).FillAsync("560,5");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Another bag" }).ClickAsync();
+        await page.GetByLabel("Gross, grams").Nth(1).FillAsync("80");
+        await Wishes(page).PressSequentiallyAsync("For children");
+        await KeptAsync(room.Site, "For children");
+
+        await page.ReloadAsync();
+        await Expect(Banner(page)).ToBeVisibleAsync();
+        await Expect(Gross(page)).ToHaveValueAsync("560.5");
+        await Expect(page.GetByLabel("Gross, grams").Nth(1)).ToHaveValueAsync("80");
+        await Expect(Wishes(page)).ToHaveValueAsync("For children");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Continue" }).ClickAsync();
+        await Expect(Banner(page)).ToHaveCountAsync(0);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Log this gift" }).ClickAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "The gift is logged" })).ToBeVisibleAsync();
+        Assert.Equal(0, await CountAsync(room.Site));
+
+        await OpenAsync(room.Volunteer);
+        await Expect(Banner(page)).ToHaveCountAsync(0);
+        await Expect(Gross(page)).ToHaveValueAsync("");
+        await Wishes(page).PressSequentiallyAsync("A mistake");
+        await KeptAsync(room.Site, "A mistake");
+        await page.ReloadAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Start afresh" }).ClickAsync();
+        await Expect(Wishes(page)).ToHaveValueAsync("");
+        Assert.Equal(0, await CountAsync(room.Site));
+        Assert.Empty(room.Volunteer.Faults);
+    }
+
+    [Fact]
+    public async Task Offline_WhenTypedWithoutTheServer_IsThereAfterReloading()
+    {
+        await using Room room = await Room.OpenAsync(postgres, browser);
+        IPage page = room.Volunteer.Page;
+        await OpenAsync(room.Volunteer);
+        await Gross(page).FillAsync("560");
+        await Wishes(page).PressSequentiallyAsync("For ");
+        await KeptAsync(room.Site, "For ");
+        await room.Volunteer.BeOfflineAsync(true);
+        await page.EvaluateAsync("() => Blazor.disconnect()");
+        await Wishes(page).PressSequentiallyAsync("children only");
+        await room.Volunteer.BeOfflineAsync(false);
+
+        await page.ReloadAsync();
+        await Expect(Banner(page)).ToBeVisibleAsync();
+        await Expect(Wishes(page)).ToHaveValueAsync("For children only");
+        await Expect(Gross(page)).ToHaveValueAsync("560");
+        await KeptAsync(room.Site, "For children only");
+        await EmptyStoreAsync(page);
+    }
+
+    [Fact]
+    public async Task Kill_WhenTheServerEndsMidForm_BringsBackWhatWasTypedBeforeAndAfter()
+    {
+        await using Room room = await Room.OpenAsync(postgres, browser);
+        IPage page = room.Volunteer.Page;
+        await OpenAsync(room.Volunteer);
+        await Gross(page).FillAsync("560");
+        await Wishes(page).PressSequentiallyAsync("For ");
+        await KeptAsync(room.Site, "For ");
+        await room.Site.KillAsync();
+        await Wishes(page).PressSequentiallyAsync("children only");
+        await page.GetByLabel("Notes").PressSequentiallyAsync("Came by train");
+        await room.Site.RestartAsync();
+
+        await OpenAsync(room.Volunteer);
+        await Expect(Banner(page)).ToBeVisibleAsync();
+        await Expect(Wishes(page)).ToHaveValueAsync("For children only");
+        await Expect(page.GetByLabel("Notes")).ToHaveValueAsync("Came by train");
+        await Expect(Gross(page)).ToHaveValueAsync("560");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Log this gift" }).ClickAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "The gift is logged" })).ToBeVisibleAsync();
+        Assert.Equal("For children only|Came by train", await AskAsync(room.Site, "select wishes || '|' || notes from donation"));
+        Assert.Equal(0, await CountAsync(room.Site));
+    }
+
+    [Fact]
+    public async Task Sort_WhenTypingIsFastAndTheNetworkSlow_KeepsEveryDigit()
+    {
+        await using Room room = await Room.OpenAsync(postgres, browser);
+        IPage page = room.Volunteer.Page;
+        await OpenAsync(room.Volunteer);
+        await Gross(page).FillAsync("60000");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Log this gift" }).ClickAsync();
+        await page.GetByRole(AriaRole.Link, new() { Name = "Sort bag 1" }).ClickAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Level = 1 })).ToContainTextAsync("Sorting");
+        await BeSlowAsync(page);
+        await room.Volunteer.GoAsync(page.Url);
+        ILocator grams = page.GetByLabel("Grams", new() { Exact = true });
+        await page.Locator("[id='wraps.count']").PressSequentiallyAsync("13");
+        await grams.PressSequentiallyAsync("1234.567");
+        await KeptAsync(room.Site, "1234.567");
+        await Expect(grams).ToHaveValueAsync("1234.567");
+
+        await page.ReloadAsync();
+        await Expect(page.GetByText("Continue your ball from")).ToBeVisibleAsync();
+        await Expect(grams).ToHaveValueAsync("1234.567");
+        await Expect(page.Locator("[id='wraps.count']")).ToHaveValueAsync("13");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Save this ball" }).ClickAsync();
+        await Expect(page.GetByRole(AriaRole.Link, new() { Name = "Label of " })).ToHaveCountAsync(1);
+        Assert.Equal("1234567", await AskAsync(room.Site, "select on_hand_mg::text from lot"));
+        Assert.Equal(0, await CountAsync(room.Site));
+        Assert.Empty(room.Volunteer.Faults);
+    }
+
+    private static async Task OpenAsync(Visitor visitor)
+    {
+        await visitor.GoAsync("/intake/new");
+        await Expect(Gross(visitor.Page)).ToBeVisibleAsync();
+    }
+
+    /// <summary>Every message of the page's socket takes its time, there and back, as over a poor mobile network; in the order it was sent.</summary>
+    private static Task BeSlowAsync(IPage page) => page.AddInitScriptAsync(
+        """
+        const send = WebSocket.prototype.send;
+        WebSocket.prototype.send = function (data) { setTimeout(() => send.call(this, data), 200); };
+        const { get, set } = Object.getOwnPropertyDescriptor(WebSocket.prototype, 'onmessage');
+        Object.defineProperty(WebSocket.prototype, 'onmessage', {
+          configurable: true, get,
+          set(hear) { set.call(this, hear && (event => setTimeout(() => hear.call(this, event), 200))); },
+        });
+        """);
+
+    private static Task EmptyStoreAsync(IPage page) =>
+        page.WaitForFunctionAsync("() => !Object.keys(localStorage).some(key => key.startsWith('guildstash.draft.'))");
+
+    private static async Task<long> CountAsync(Site site) => long.Parse(await AskAsync(site, "select count(*)::text from draft"), System.Globalization.CultureInfo.InvariantCulture);
+
+    /// <summary>Waits until the database has a draft with these words.</summary>
+    private static async Task KeptAsync(Site site, string words)
+    {
+        using PeriodicTimer again = new(TimeSpan.FromMilliseconds(50));
+        using CancellationTokenSource enough = CancellationTokenSource.CreateLinkedTokenSource(Site.Cancellation);
+        enough.CancelAfter(TimeSpan.FromSeconds(20));
+        while (!(await AskAsync(site, "select coalesce(string_agg(state::text, ' '), '') from draft")).Contains(words, StringComparison.Ordinal))
+        {
+            await again.WaitForNextTickAsync(enough.Token);
+        }
+    }
+
+    private static async Task<string> AskAsync(Site site, string question)
+    {
+        await using NpgsqlConnection connection = new(site.OwnerConnectionString);
+        await connection.OpenAsync(Site.Cancellation);
+        await using NpgsqlCommand command = new(question, connection);
+        return (string)(await command.ExecuteScalarAsync(Site.Cancellation))!;
+    }
+}
