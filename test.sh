@@ -68,7 +68,7 @@ if [ -n "$only" ]; then
   done
 else
   step build "$dotnet" build GuildStash.sln --nologo -v quiet || finish
-  step format "$dotnet" format GuildStash.sln --verify-no-changes --no-restore || true
+  step format "$dotnet" format whitespace GuildStash.sln --verify-no-changes --no-restore || true
 fi
 
 # Package assets such as style sheets are only complete in a published app.

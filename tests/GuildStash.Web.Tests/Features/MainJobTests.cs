@@ -1,6 +1,6 @@
 using GuildStash.Domain.Fibres;
-using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Intake;
+using GuildStash.Domain.WeightClasses;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;

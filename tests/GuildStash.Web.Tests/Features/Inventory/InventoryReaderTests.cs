@@ -30,7 +30,12 @@ public sealed class InventoryReaderTests(PostgresFixture postgres)
         {
             ["sock"] = await room.LotAsync(bag, 100, WeightClass.Fingering, l => l with
             {
-                ColourHex = "#4f6d8f", Fibres = [new FibreInput("WO", 75), new FibreInput("PA", 25)], FibreBasis = FibreBasis.BandSeen, MachineWashable = Tristate.Yes, DyeLot = "A7 45", BinCode = blues.Code,
+                ColourHex = "#4f6d8f",
+                Fibres = [new FibreInput("WO", 75), new FibreInput("PA", 25)],
+                FibreBasis = FibreBasis.BandSeen,
+                MachineWashable = Tristate.Yes,
+                DyeLot = "A7 45",
+                BinCode = blues.Code,
             }),
             ["cotton"] = await room.LotAsync(bag, 50, WeightClass.Dk, l => l with { ColourFamily = ColourFamily.Red, Fibres = [new FibreInput("CO", null)], MachineWashable = Tristate.No, Notes = "100 % of it is knotted_here" }),
             ["mystery"] = await room.LotAsync(bag, 30, null),

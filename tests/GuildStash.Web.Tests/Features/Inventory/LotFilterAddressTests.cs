@@ -13,7 +13,16 @@ public sealed class LotFilterAddressTests
     {
         LotFilterAddress address = new()
         {
-            Class = "superBulky", Colour = "teal", Fibre = "wo", Washable = "no", DyeLot = "A7", Bin = "K7M-S", Status = "reserved", Age = "over-180", Metres = "182.88", Query = "knot",
+            Class = "superBulky",
+            Colour = "teal",
+            Fibre = "wo",
+            Washable = "no",
+            DyeLot = "A7",
+            Bin = "K7M-S",
+            Status = "reserved",
+            Age = "over-180",
+            Metres = "182.88",
+            Query = "knot",
         };
         List<Phrase> leftOut = [];
 
@@ -22,8 +31,16 @@ public sealed class LotFilterAddressTests
         Assert.Empty(leftOut);
         Assert.Equal(new LotFilter
         {
-            WeightClass = WeightClass.SuperBulky, ColourFamily = ColourFamily.Teal, Fibre = "WO", Washable = false, DyeLot = "A7", BinCode = "K7M-S",
-            Status = LotStatus.Reserved, AtLeastDaysOld = 180, MinMetres = 182.88, Query = "knot",
+            WeightClass = WeightClass.SuperBulky,
+            ColourFamily = ColourFamily.Teal,
+            Fibre = "WO",
+            Washable = false,
+            DyeLot = "A7",
+            BinCode = "K7M-S",
+            Status = LotStatus.Reserved,
+            AtLeastDaysOld = 180,
+            MinMetres = 182.88,
+            Query = "knot",
         }, filter);
     }
 
@@ -81,7 +98,16 @@ public sealed class LotFilterAddressTests
     {
         LotFilterAddress all = new()
         {
-            Class = "dk", Colour = "blue", Fibre = "WO", Washable = "yes", DyeLot = "A & B", Bin = "K7MS", Status = "available", Age = "within-30", Metres = "100", Query = "a=b",
+            Class = "dk",
+            Colour = "blue",
+            Fibre = "WO",
+            Washable = "yes",
+            DyeLot = "A & B",
+            Bin = "K7MS",
+            Status = "available",
+            Age = "within-30",
+            Metres = "100",
+            Query = "a=b",
         };
 
         Assert.Equal("/inventory?class=dk&colour=blue&fibre=WO&washable=yes&dyeLot=A%20%26%20B&bin=K7MS&status=available&age=within-30&metres=100&q=a%3Db&view=table", all.Href("/inventory", ("view", "table"), ("unit", null)));

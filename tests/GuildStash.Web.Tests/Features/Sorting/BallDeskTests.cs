@@ -1,10 +1,10 @@
 using Bunit;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
+using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Sorting;
-using GuildStash.Domain.People;
 using GuildStash.Web.Tests.Components;
 using Xunit;
 

@@ -2,11 +2,11 @@ using System.Text.Json;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
+using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using GuildStash.Web.Features.Sorting;
-using GuildStash.Domain.People;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Sorting;
