@@ -24,6 +24,8 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await OpenAsync(room.Volunteer);
         await Gross(page).FillAsync("560,5");
         await page.GetByRole(AriaRole.Button, new() { Name = "Another bag" }).ClickAsync();
+        // The page puts the cursor there; before it did, it would take the next field's keystrokes.
+        await Expect(page.GetByLabel("Gross, grams").Nth(1)).ToBeFocusedAsync();
         await page.GetByLabel("Gross, grams").Nth(1).FillAsync("80");
         await Wishes(page).PressSequentiallyAsync("For children");
         await KeptAsync(room.Site, "For children");
