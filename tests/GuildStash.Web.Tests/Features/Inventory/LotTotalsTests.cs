@@ -115,12 +115,18 @@ public sealed class LotTotalsTests(PostgresFixture postgres)
         LotView held = await room.LotAsync(bag, 100, WeightClass.Aran, l => l with { ScaleDivisionGrams = 1, ColourHex = "#4f6d8f" });
         LotView allHeld = await room.LotAsync(bag, 50, WeightClass.Aran, l => l with { ColourHex = "#4f6d8f" });
         await room.LotAsync(bag, 5, WeightClass.Aran, l => l with { ScaleDivisionGrams = 5, ColourHex = "#4f6d8f" });
-        await room.LotAsync(bag, 3.7m, WeightClass.Jumbo, l => l with { ScaleDivisionGrams = 5, ColourHex = "#b5485a" });
+        LotView light = await room.LotAsync(bag, 3.7m, WeightClass.Jumbo, l => l with { ColourHex = "#b5485a" });
         await room.LotAsync(bag, 97.25m, null, l => l with { ScaleDivisionGrams = 0.1m, Wraps = new WrapsInput(13, 1), ColourHex = "#b5485a" });
         await room.LotAsync(bag, 48, null, l => l with { ScaleDivisionGrams = 2, Band = new BandInput(200, 50), ColourHex = "#b5485a" });
         await room.LotAsync(bag, 48, null, l => l with { Band = new BandInput(200, 50) });
-        // So light for its scale that the mass sets the upper limit, not the spread.
-        await room.LotAsync(bag, 2, null, l => l with { ScaleDivisionGrams = 5, Band = new BandInput(200, 50) });
+        LotView lightest = await room.LotAsync(bag, 2, null, l => l with { Band = new BandInput(200, 50) });
+
+        // What is left of a lot may be so light for its scale that the mass sets the upper limit, not the spread.
+        await using (GuildDbContext db = room.Look())
+        {
+            await db.Lots.Where(l => l.Id == light.Id || l.Id == lightest.Id).ExecuteUpdateAsync(s => s.SetProperty(l => l.ScaleDivisionMg, 5000), Cancellation);
+        }
+
         await room.LotAsync(bag, 62, null);
         await room.LotAsync(bag, null, WeightClass.Aran, l => l with { ColourHex = "#4f6d8f" });
         await room.LotAsync(bag, 20, WeightClass.Medium, l => l with { Wraps = new WrapsInput(10, 1), Texture = Texture.Fuzzy });
