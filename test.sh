@@ -86,7 +86,7 @@ for name in "${projects[@]}"; do
   report=$results/$name.xml log=$results/$name.log
   crashed=
   timeout --kill-after=30 1800 "tests/$name/bin/Debug/net10.0/$name" \
-    -noLogo -noColor -noAutoReporters -result-xml "$report" >"$log" 2>&1 </dev/null || crashed="exit code $?"
+    -noLogo -noColor -noAutoReporters -longRunning 120 -result-xml "$report" >"$log" 2>&1 </dev/null || crashed="exit code $?"
   if [ ! -s "$report" ]; then
     tail -n 60 "$log"
     echo "FAILED: $name wrote no result ($crashed)"

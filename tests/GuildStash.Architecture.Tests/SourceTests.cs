@@ -40,6 +40,17 @@ public sealed partial class SourceTests
             && !line.StartsWith("tests/GuildStash.Data.Tests/Server/", StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void Circuits_AreNeverBlocked()
+    {
+        Assert.Matches(Blocks(), "Read" + "Async().GetAwaiter().GetResult();");
+
+        // A circuit runs one thing at a time: whoever blocks it for a task that must go on in it waits for good. The same
+        // holds for an assertion that a component test runs while the page renders.
+        Assert.DoesNotContain(Offending(Blocks(), ".cs", ".razor"), line => line.StartsWith("src/GuildStash.Web/", StringComparison.Ordinal)
+            || line.StartsWith("tests/GuildStash.Web.Tests/", StringComparison.Ordinal));
+    }
+
     private static List<string> Offending(Regex pattern, params string[] endings) =>
         [.. SourceTree.Files(endings)
             .Where(f => !f.Path.EndsWith("/SourceTests.cs", StringComparison.Ordinal))
@@ -55,4 +66,7 @@ public sealed partial class SourceTests
 
     [GeneratedRegex(@"Thread\.Sleep|Task\.Delay|WaitForTimeoutAsync")]
     private static partial Regex Sleeps();
+
+    [GeneratedRegex(@"\.GetResult\(\)|\.Wait\(\)|Async\([^;]*\)\.Result\b|Task\.Wait(All|Any)\(")]
+    private static partial Regex Blocks();
 }

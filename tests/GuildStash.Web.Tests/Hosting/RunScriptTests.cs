@@ -9,9 +9,9 @@ public sealed class RunScriptTests : IDisposable
     private readonly DirectoryInfo _programs = Directory.CreateTempSubdirectory("gs-programs-");
 
     [Fact]
-    public void Run_WhenAskedForHelp_TellsEveryWord()
+    public async Task Run_WhenAskedForHelp_TellsEveryWord()
     {
-        var (exit, output, errors) = Run(Environment.GetEnvironmentVariable("PATH")!, "--help");
+        var (exit, output, errors) = await RunAsync(Environment.GetEnvironmentVariable("PATH")!, "--help");
 
         Assert.Equal(0, exit);
         Assert.Equal("", errors);
@@ -22,14 +22,14 @@ public sealed class RunScriptTests : IDisposable
     }
 
     [Fact]
-    public void Run_WhenSdkIsMissing_SaysSoInOneLine()
+    public async Task Run_WhenSdkIsMissing_SaysSoInOneLine()
     {
         foreach (var program in new[] { "bash", "dirname", "grep", "sed", "id" })
         {
             File.CreateSymbolicLink(Path.Combine(_programs.FullName, program), "/usr/bin/" + program);
         }
 
-        var (exit, output, errors) = Run(_programs.FullName);
+        var (exit, output, errors) = await RunAsync(_programs.FullName);
 
         Assert.Equal(2, exit);
         Assert.Equal("", output);
@@ -39,7 +39,7 @@ public sealed class RunScriptTests : IDisposable
 
     public void Dispose() => _programs.Delete(recursive: true);
 
-    private static (int Exit, string Output, string Errors) Run(string path, params string[] words)
+    private static async Task<(int Exit, string Output, string Errors)> RunAsync(string path, params string[] words)
     {
         var description = new ProcessStartInfo("/bin/bash")
         {
@@ -57,10 +57,10 @@ public sealed class RunScriptTests : IDisposable
         description.Environment["HOME"] = "/nonexistent";
         description.Environment.Remove("DOTNET_ROOT");
         using var process = Process.Start(description)!;
-        var errors = process.StandardError.ReadToEndAsync();
-        var output = process.StandardOutput.ReadToEnd();
-        process.WaitForExit();
-        return (process.ExitCode, output, errors.GetAwaiter().GetResult());
+        Task<string> errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        string output = await process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        return (process.ExitCode, output, await errors);
     }
 
     private static string TopFolder()
