@@ -70,6 +70,7 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
     protected override void OnModelCreating(ModelBuilder builder)
     {
         base.OnModelCreating(builder);
+        builder.HasPostgresExtension("pg_trgm");
         builder.Entity<IdentityUserClaim<Guid>>().ToTable("person_claim");
         builder.Entity<IdentityUserLogin<Guid>>().ToTable("person_login");
         builder.Entity<IdentityUserToken<Guid>>().ToTable("person_token");

@@ -7,9 +7,14 @@ namespace GuildStash.Data;
 internal static class PropertyBuilderExtensions
 {
     /// <summary>A balance: zero on insert, then changed by the database's triggers alone. The application reads it and never writes it.</summary>
-    public static void KeptByTriggers(this PropertyBuilder<long> property)
+    public static void KeptByTriggers(this PropertyBuilder<long> property) => KeptByTriggers(property, 0L);
+
+    /// <summary>A text made by the database's triggers from other columns.</summary>
+    public static void KeptByTriggers(this PropertyBuilder<string> property) => KeptByTriggers(property, "");
+
+    private static void KeptByTriggers<T>(PropertyBuilder<T> property, T atFirst)
     {
-        property.HasDefaultValue(0L);
+        property.HasDefaultValue(atFirst);
         property.Metadata.SetBeforeSaveBehavior(PropertySaveBehavior.Ignore);
         property.Metadata.SetAfterSaveBehavior(PropertySaveBehavior.Ignore);
     }

@@ -36,7 +36,8 @@ internal sealed class Acts(Guild guild, Stock stock, int samples, TextWriter? ex
         ("everything, newest first", new LotFilter(), LotOrder.Newest),
         ("colour and class, longest first", new LotFilter { ColourFamily = ColourFamily.Blue, WeightClass = WeightClass.Dk }, LotOrder.LongestFree),
         ("fibre, washable, at least 400 m", new LotFilter { Fibre = "PAN", Washable = true, MinMetres = 400 }, LotOrder.LongestFree),
-        ("words", new LotFilter { Query = "77" }, LotOrder.Newest),
+        ("a word", new LotFilter { Query = "d-1999-77" }, LotOrder.Newest),
+        ("two letters", new LotFilter { Query = "77" }, LotOrder.Newest),
     ];
 
     private async Task<string> SaveLotAsync()

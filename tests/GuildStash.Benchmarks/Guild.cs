@@ -24,7 +24,7 @@ internal sealed class Guild : IAsyncDisposable
 
     public string OwnerConnectionString => _database.OwnerConnectionString;
 
-    public string AppConnectionString => _database.AppConnectionString;
+    public string AppConnectionString => GuildDatabase.ForShortQuestions(_database.AppConnectionString);
 
     private Guid Person { get; set; }
 

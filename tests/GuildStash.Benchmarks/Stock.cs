@@ -35,7 +35,9 @@ internal sealed class Stock(Guild guild)
         List<string> columns = await ColumnsAsync(connection);
         await RunAsync(connection, $"insert into lot ({string.Join(", ", columns)}) select {string.Join(", ", columns.Select(Source))} from fresh f join bag b on b.id = f.bag_id join pattern p on p.place = f.pattern");
         await RunAsync(connection, MovementsSql);
-        await RunAsync(connection, "analyze");
+        // As a server's own housekeeping leaves a room that was filled over months.
+        await RunAsync(connection, "vacuum (full, analyze) lot");
+        await RunAsync(connection, "vacuum analyze");
     }
 
     public async Task<Guid> BagAsync(decimal grams) =>

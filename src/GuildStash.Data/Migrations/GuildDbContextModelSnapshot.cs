@@ -21,6 +21,7 @@ namespace GuildStash.Data.Migrations
                 .HasAnnotation("ProductVersion", "10.0.15")
                 .HasAnnotation("Relational:MaxIdentifierLength", 63);
 
+            NpgsqlModelBuilderExtensions.HasPostgresExtension(modelBuilder, "pg_trgm");
             NpgsqlModelBuilderExtensions.UseIdentityByDefaultColumns(modelBuilder);
 
             modelBuilder.Entity("GuildStash.Data.Api.IdempotentResponse", b =>
@@ -1406,6 +1407,13 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("character varying(32)")
                         .HasColumnName("weight_class");
 
+                    b.Property<string>("Words")
+                        .IsRequired()
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("text")
+                        .HasDefaultValue("")
+                        .HasColumnName("words");
+
                     b.Property<decimal?>("WrapsCount")
                         .HasColumnType("numeric")
                         .HasColumnName("wraps_count");
@@ -1442,6 +1450,12 @@ namespace GuildStash.Data.Migrations
                         .HasDatabaseName("ix_lot_fibre_codes");
 
                     NpgsqlIndexBuilderExtensions.HasMethod(b.HasIndex("FibreCodes"), "gin");
+
+                    b.HasIndex("Words")
+                        .HasDatabaseName("ix_lot_words");
+
+                    NpgsqlIndexBuilderExtensions.HasMethod(b.HasIndex("Words"), "gin");
+                    NpgsqlIndexBuilderExtensions.HasOperators(b.HasIndex("Words"), new[] { "gin_trgm_ops" });
 
                     b.HasIndex("ColourFamily", "WeightClass")
                         .HasDatabaseName("ix_lot_colour_family_weight_class")

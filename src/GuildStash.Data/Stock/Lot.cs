@@ -119,6 +119,9 @@ public sealed class Lot
     /// <summary>Nothing of it is in the room any more and none will come back.</summary>
     public DateTimeOffset? ClosedAt { get; set; }
 
+    /// <summary>Code, dye lot, number of the donation and notes in lower case, for searches; see <see cref="LotWords"/>.</summary>
+    public string Words { get; private set; } = "";
+
     public DateTimeOffset CreatedAt { get; set; }
 
     public Guid CreatedById { get; set; }
@@ -153,6 +156,7 @@ internal sealed class LotConfiguration : IEntityTypeConfiguration<Lot>
         builder.Property(l => l.OnHandMg).KeptByTriggers();
         builder.Property(l => l.QuarantinedMg).KeptByTriggers();
         builder.Property(l => l.HeldMg).KeptByTriggers();
+        builder.Property(l => l.Words).KeptByTriggers();
         builder.Property(l => l.Version).IsConcurrencyToken();
         builder.HasIndex(l => l.BinId);
         builder.HasIndex(l => l.BagId);
@@ -161,6 +165,7 @@ internal sealed class LotConfiguration : IEntityTypeConfiguration<Lot>
         // The usual list is the newest first; without it every page sorts the whole room.
         builder.HasIndex(l => new { l.CreatedAt, l.Id }).IsDescending().HasFilter("closed_at is null");
         builder.HasIndex(l => l.FibreCodes).HasMethod("gin");
+        builder.HasIndex(l => l.Words).HasMethod("gin").HasOperators("gin_trgm_ops");
         builder.HasOne(l => l.Bag).WithMany().HasForeignKey(l => l.BagId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne(l => l.Donation).WithMany().HasForeignKey(l => l.DonationId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne(l => l.Bin).WithMany().HasForeignKey(l => l.BinId).OnDelete(DeleteBehavior.Restrict);

@@ -54,7 +54,7 @@ public sealed class InventoryReader(GuildWork work)
                 return wrong;
             }
 
-            Outcome<IQueryable<Lot>> lots = LotFilters.Apply(act, filter);
+            Outcome<IQueryable<Lot>> lots = await LotFilters.ApplyAsync(act, filter);
             if (!lots.IsOk)
             {
                 return Outcome<PageOf<LotView>>.Refused(lots.Refusals);
@@ -90,7 +90,7 @@ public sealed class InventoryReader(GuildWork work)
     private Task<Outcome<T>> AskAsync<T>(Guid by, LotFilter filter, Func<IQueryable<Lot>, CancellationToken, Task<T>> question, CancellationToken cancellation) =>
         work.ReadAsync<T>(by, Role.Member, async act =>
         {
-            Outcome<IQueryable<Lot>> lots = LotFilters.Apply(act, filter);
+            Outcome<IQueryable<Lot>> lots = await LotFilters.ApplyAsync(act, filter);
             return lots.IsOk ? await question(lots.Value, act.Cancellation) : Outcome<T>.Refused(lots.Refusals);
         }, cancellation);
 }

@@ -66,7 +66,10 @@ public enum LotOrder
 
 internal static class LotFilters
 {
-    public static Outcome<IQueryable<Lot>> Apply(Act act, LotFilter filter)
+    /// <summary>Letters and digits of a lot's code.</summary>
+    private const int LongestCode = 7;
+
+    public static async Task<Outcome<IQueryable<Lot>>> ApplyAsync(Act act, LotFilter filter)
     {
         IQueryable<Lot> lots = act.Db.Lots.AsNoTracking();
         lots = filter.WithClosed || filter.Status == LotStatus.Closed ? lots : lots.Where(l => l.ClosedAt == null);
@@ -86,7 +89,7 @@ internal static class LotFilters
         lots = Length(lots, filter.MinMetres);
         lots = filter.Status is { } status ? Status(lots, status) : lots;
         lots = filter.Part is { } part ? LotTotals.Having(lots, part) : lots;
-        lots = Search(lots, filter.Query);
+        lots = await SearchAsync(act, lots, filter.Query);
         if (string.IsNullOrWhiteSpace(filter.BinCode))
         {
             return Outcome(lots);
@@ -165,22 +168,27 @@ internal static class LotFilters
         _ => LotTotals.Having(lots, StockPart.Free),
     };
 
-    private static IQueryable<Lot> Search(IQueryable<Lot> lots, string? query)
+    /// <summary>
+    /// Bins are few, so those that fit are asked for first: with their keys as a list, and not a join, the database answers the rest
+    /// from its indexes.
+    /// </summary>
+    private static async Task<IQueryable<Lot>> SearchAsync(Act act, IQueryable<Lot> lots, string? query)
     {
         if (string.IsNullOrWhiteSpace(query))
         {
             return lots;
         }
 
-        string typed = query.Trim();
+        string typed = query.Trim().ToLowerInvariant();
         string like = LikePattern.Containing(typed);
-        string code = new([.. typed.ToUpperInvariant().Where(char.IsAsciiLetterOrDigit)]);
-        string codeLike = code.Length == 0 ? "-" : "%" + code + "%";
-        return lots.Where(l => EF.Functions.ILike(l.Code, codeLike, LikePattern.EscapeSign)
-            || EF.Functions.ILike(l.Notes, like, LikePattern.EscapeSign)
-            || EF.Functions.ILike(l.DyeLot, like, LikePattern.EscapeSign)
-            || EF.Functions.ILike(l.Donation.Number, like, LikePattern.EscapeSign)
-            || EF.Functions.ILike(l.Bin.Name, like, LikePattern.EscapeSign)
-            || EF.Functions.ILike(l.Bin.Code, codeLike, LikePattern.EscapeSign));
+        // What may be a code, or a part of one, is looked for however it was typed, with hyphen, spaces or without.
+        string code = new([.. typed.Where(char.IsAsciiLetterOrDigit)]);
+        string codeLike = code.Length is > 0 and <= LongestCode ? LikePattern.Containing(code) : like;
+        Guid[] bins = await act.Db.Bins
+            .Where(b => EF.Functions.ILike(b.Name, like, LikePattern.EscapeSign) || EF.Functions.ILike(b.Code, codeLike, LikePattern.EscapeSign))
+            .Select(b => b.Id).ToArrayAsync(act.Cancellation);
+        return like == codeLike
+            ? lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || bins.Contains(l.BinId))
+            : lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || EF.Functions.Like(l.Words, codeLike, LikePattern.EscapeSign) || bins.Contains(l.BinId));
     }
 }

@@ -34,7 +34,7 @@ public sealed class LotsNearColour(GuildWork work)
                 return Refusal.Invalid("within", "A colour difference of {0} can't be asked for; allowed is 0 to {1}.", within, LargestDistance);
             }
 
-            Outcome<IQueryable<Lot>> lots = LotFilters.Apply(act, filter);
+            Outcome<IQueryable<Lot>> lots = await LotFilters.ApplyAsync(act, filter);
             return lots.IsOk
                 ? await NearestAsync(act, lots.Value, near.Lab, within, page)
                 : Outcome<PageOf<LotView>>.Refused(lots.Refusals);

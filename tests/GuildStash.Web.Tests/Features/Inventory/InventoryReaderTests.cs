@@ -75,8 +75,28 @@ public sealed class InventoryReaderTests(PostgresFixture postgres)
         await ExpectAsync(room, lots, new LotFilter { Query = "0 % of it" }, "cotton");
         await ExpectAsync(room, lots, new LotFilter { Query = "blues_1" }, "sock");
         await ExpectAsync(room, lots, new LotFilter { Query = "blues%1" }, "");
+        await ExpectAsync(room, lots, new LotFilter { Query = "KNOTTED_Here" }, "cotton");
+        await ExpectAsync(room, lots, new LotFilter { Query = "a7 45" }, "sock");
         await ExpectAsync(room, lots, new LotFilter { WithClosed = true }, "apart cotton gone held mystery sock unweighed");
         await ExpectAsync(room, lots, new LotFilter { WeightClass = WeightClass.Dk, ColourFamily = ColourFamily.Red, Washable = false, Status = LotStatus.Available, MinMetres = 50 }, "cotton");
+    }
+
+    [Fact]
+    public async Task Search_WhenNotesChange_TheDatabaseKeepsTheWordsItself()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LotView lot = await room.LotAsync(await room.BagAsync(), 100, WeightClass.Dk, l => l with { Notes = "Grey heather" });
+        Dictionary<string, LotView> lots = new() { ["lot"] = lot };
+        await ExpectAsync(room, lots, new LotFilter { Query = "heather" }, "lot");
+
+        await using (GuildDbContext db = room.Look())
+        {
+            await db.Database.ExecuteSqlAsync($"update lot set notes = 'Moss stitch swatch', words = 'made up' where id = {lot.Id}", Cancellation);
+        }
+
+        await ExpectAsync(room, lots, new LotFilter { Query = "SWATCH" }, "lot");
+        await ExpectAsync(room, lots, new LotFilter { Query = "heather" }, "");
+        await ExpectAsync(room, lots, new LotFilter { Query = "made up" }, "");
     }
 
     [Fact]
