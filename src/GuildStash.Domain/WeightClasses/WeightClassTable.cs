@@ -18,10 +18,10 @@ public sealed record WeightClassRow(WeightClass WeightClass, LinearDensity Low, 
     public LinearDensity Middle => LinearDensity.FromMetresPer100Grams(Math.Sqrt(Low.MetresPer100Grams * High.MetresPer100Grams));
 
     /// <summary>Mean of ln(metres per 100 g).</summary>
-    public double LogMean { get; } = (Math.Log(Low.MetresPer100Grams) + Math.Log(High.MetresPer100Grams)) / 2;
+    public double LogMean => (Math.Log(Low.MetresPer100Grams) + Math.Log(High.MetresPer100Grams)) / 2;
 
     /// <summary>Standard deviation of ln(metres per 100 g), with low and high as its 5 % and 95 % points.</summary>
-    public double LogSd { get; } = (Math.Log(High.MetresPer100Grams) - Math.Log(Low.MetresPer100Grams)) / 2 / NormalCurve.NinetyFivePercent;
+    public double LogSd => (Math.Log(High.MetresPer100Grams) - Math.Log(Low.MetresPer100Grams)) / 2 / NormalCurve.NinetyFivePercent;
 }
 
 /// <summary>

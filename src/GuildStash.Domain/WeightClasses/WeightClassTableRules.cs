@@ -1,3 +1,4 @@
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 
 namespace GuildStash.Domain.WeightClasses;
@@ -33,6 +34,8 @@ public static class WeightClassTableRules
 
         refusals.AddRange(rows.Where(row => !(row.Low < row.High)).Select(row =>
             Refusal.Invalid(RowsField, "{0}: low ({1} m to 100 g) must be less than high ({2} m).", row.WeightClass.Name(), Shown(row.Low.MetresPer100Grams), Shown(row.High.MetresPer100Grams))));
+        refusals.AddRange(rows.Where(row => row.Low.MetresPer100Grams < Band.MinMetresPer100Grams || row.High.MetresPer100Grams > Band.MaxMetresPer100Grams).Select(row =>
+            Refusal.Invalid(RowsField, "{0}: {1} to {2} m to 100 g is out of range: {3} to {4:N0} m is allowed.", row.WeightClass.Name(), Shown(row.Low.MetresPer100Grams), Shown(row.High.MetresPer100Grams), Band.MinMetresPer100Grams, Band.MaxMetresPer100Grams)));
         WeightClassRow[] byWraps = [.. rows.Where(row => !IsHalfOfMedium(row))];
         refusals.AddRange(Cuts(byWraps));
         refusals.AddRange(Falling(byWraps));

@@ -36,7 +36,7 @@ internal static class ClassPrior
     {
         WeightClassRow row = table.Row(named);
         (double mean, double sd) = line.Expect(row, CentreLog(row));
-        return LengthMixture.Of(new(1, mean, sd, sd, named));
+        return LengthMixture.Single(new(1, mean, sd, sd, named));
     }
 
     /// <summary>

@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 
 namespace GuildStash.Domain.Yardage;
@@ -45,7 +46,24 @@ public struct LengthMixture : IEquatable<LengthMixture>
         }
     }
 
-    internal static LengthMixture Of(in LengthComponent only)
+    /// <summary>One to eight possibilities, their weights scaled to a sum of 1.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">None or more than eight, a weight that is not more than 0, or a spread that is not.</exception>
+    public static LengthMixture Of(params ReadOnlySpan<LengthComponent> components)
+    {
+        Guard.InRange(components.Length, 1, MostComponents, nameof(components));
+        LengthMixture mixture = default;
+        foreach (LengthComponent component in components)
+        {
+            Guard.InRange(component.Weight, Negligible, 1, nameof(components));
+            Guard.InRange(component.Sd, Negligible, 100, nameof(components));
+            mixture.Add(component);
+        }
+
+        mixture.Normalise();
+        return mixture;
+    }
+
+    internal static LengthMixture Single(in LengthComponent only)
     {
         LengthMixture mixture = default;
         mixture.Add(only with { Weight = 1 });
@@ -81,7 +99,7 @@ public struct LengthMixture : IEquatable<LengthMixture>
     /// </summary>
     /// <param name="reading">Of ln(metres per 100 g).</param>
     /// <param name="sd">Its standard deviation, more than 0.</param>
-    internal readonly LengthMixture Given(double reading, double sd)
+    public readonly LengthMixture Given(double reading, double sd)
     {
         // The likeliest possibility is scaled to 1, so that none vanishes by underflow.
         double best = double.NegativeInfinity;

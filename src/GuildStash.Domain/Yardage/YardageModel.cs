@@ -114,7 +114,7 @@ public static class YardageModel
         return Told(ClassPrior.FromWraps(wraps, named, table, line).Given(reading.Log, reading.Sd), reading, named, wraps, table, apart);
     }
 
-    private static LengthMixture Alone(in DirectReading reading) => LengthMixture.Of(new(1, reading.Log, reading.Sd, 0, default));
+    private static LengthMixture Alone(in DirectReading reading) => LengthMixture.Single(new(1, reading.Log, reading.Sd, 0, default));
 
     /// <summary>
     /// The classes by Bayes' rule: how well the reading fits each row, times the probability by wraps and by the name a person gave.
