@@ -144,6 +144,22 @@ public class YardageEstimatorTests
     }
 
     [Fact]
+    public void NameOneStepFromTheBand_WhenItDoesNotFit_TheBandDecidesAndSaysSo()
+    {
+        YardageEstimate estimate = Estimate(new() { Band = BandOf(125, 50), AssertedClass = WeightClass.Worsted })!;
+        Assert.Equal(250, estimate.Likely.MetresPer100Grams, Tolerance);
+        Assert.Equal("DK, from the band: 125 m to 50 g. Worsted was named, which is far from it: check the band.", estimate.Sentence.ToString());
+    }
+
+    [Fact]
+    public void Tell_WhenTheNameFitsLessWellThanAnother_WhatItWasLoggedAs()
+    {
+        YardageEstimate estimate = Estimate(new() { Band = BandOf(275, 100), AssertedClass = WeightClass.Dk })!;
+        Assert.Equal("Sport, from the band: 275 m to 100 g. It was logged as DK.", estimate.Sentence.ToString());
+        Assert.Empty(estimate.Conflicts);
+    }
+
+    [Fact]
     public void NameFarFromTheBand_WhenAsserted_TheBandDecidesAndSaysSo()
     {
         YardageEstimate estimate = Estimate(new() { Band = BandOf(210, 50), AssertedClass = WeightClass.Aran })!;
