@@ -3,12 +3,20 @@ using GuildStash.Benchmarks;
 using GuildStash.TestSupport;
 
 // Prints how fast the application saves, filters, sums and reserves, beside the same statements sent straight through Npgsql.
+//   GuildStash.Benchmarks --estimates
+// prints how long the estimates of length take, without a database.
 //   GuildStash.Benchmarks [--lots 10000,100000] [--samples 100] [--database CONNECTION] [--explain FILE]
 // CONNECTION names a server on which databases may be made; without it the embedded one is started in a temporary folder.
 string Word(string name, string otherwise)
 {
     int at = Array.IndexOf(args, name);
     return at < 0 ? otherwise : at + 1 < args.Length ? args[at + 1] : throw new ArgumentException($"{name} needs a value behind it.");
+}
+
+if (args.Contains("--estimates"))
+{
+    Estimates.Run(Console.Out);
+    return;
 }
 
 if (Word("--database", "") is { Length: > 0 } database)

@@ -4,13 +4,16 @@ using GuildStash.Domain.WeightClasses;
 
 namespace GuildStash.Domain.Yardage;
 
-/// <summary>The most trusted evidence an estimate rests on, least trusted first.</summary>
+/// <summary>The most trusted evidence an estimate rests on, least trusted first (order: common practice).</summary>
 public enum EstimateBasis
 {
     None = 0,
     ClassAsserted = 1,
     Wraps = 2,
-    Band = 3,
+    Gauge = 3,
+    Count = 4,
+    Band = 5,
+    Sample = 6,
 }
 
 /// <summary>How long a lot is: low is what may be promised, likely the median, high what it exceeds about once in twenty.</summary>
@@ -35,6 +38,24 @@ public sealed record YardageEstimate(
     string ModelVersion,
     string TableVersion)
 {
+    /// <summary>Runners-up less probable than this are not told.</summary>
+    private const double LeastTold = 0.02;
+
+    /// <summary>The distribution behind low, likely and high.</summary>
+    public LengthMixture Distribution { get; init; }
+
+    /// <summary>The probability of every class.</summary>
+    public ClassChances Chances { get; init; }
+
+    /// <summary>Probability of <see cref="WeightClass"/>, 0 to 1; 0 where there is no class.</summary>
+    public double Probability => WeightClass is { } weightClass ? Chances[weightClass] : 0;
+
+    /// <summary>Evidence that did not agree and was left out, in words; also at the end of <see cref="Sentence"/>.</summary>
+    public IReadOnlyList<Phrase> Conflicts { get; init; } = [];
+
+    /// <summary>Other classes that it may be, the likeliest first; those under 2 % are left out.</summary>
+    public IReadOnlyList<ClassChance> RunnersUp => [.. Chances.AtLeast(LeastTold).Where(each => each.WeightClass != WeightClass)];
+
     /// <summary>
     /// The length of a mass of this yarn. Gross and tare are each rounded to the scale's division d, uniformly within ±d/2, so
     /// the net mass has the standard deviation d/√6 (computed). Its relative size joins the yarn's own spread in quadrature, on
@@ -55,7 +76,7 @@ public sealed record YardageEstimate(
             return exact;
         }
 
-        double weighing = LogNormal.NinetyFivePercent * (division.Milligrams / Math.Sqrt(6) / mass.Milligrams);
+        double weighing = NormalCurve.NinetyFivePercent * (division.Milligrams / Math.Sqrt(6) / mass.Milligrams);
         double below = Math.Log(Likely.MetresPer100Grams / Low.MetresPer100Grams);
         double above = Math.Log(High.MetresPer100Grams / Likely.MetresPer100Grams);
         double low = exact.Likely.Metres * Math.Exp(-Math.Sqrt((below * below) + (weighing * weighing)));

@@ -5,116 +5,54 @@ using GuildStash.Domain.WeightClasses;
 namespace GuildStash.Domain.Yardage;
 
 /// <summary>
-/// From evidence to length per mass. Length per mass is taken as log-normal: its low and high figures are the 5 % and 95 %
-/// points, its likely figure the median. Each kind of evidence makes one reading with its own error; the most trusted reading
-/// gives the figures, the others are only compared with it. Trust: band, then wraps, then the class a person named.
+/// From evidence to length per mass: the arithmetic of <see cref="YardageModel"/> and the words to it. Trust: a weighed sample, the
+/// band, a count, the gauge, wraps, then the class a person named (common practice).
 /// </summary>
 public static class YardageEstimator
 {
     /// <summary>Stored with every figure; changes whenever the arithmetic or the order of trust does.</summary>
-    public const string ModelVersion = "trust-order-1";
+    public const string ModelVersion = "evidence-2";
 
-    /// <summary>
-    /// Standard deviation of log length per mass around a band's statement: 2.5 %. A judgement: makers' tolerance, moisture and
-    /// wear together; no published figure was found.
-    /// </summary>
-    public const double BandLogSd = 0.025;
+    private const double LeastMetresPer100Grams = 1e-3;
+    private const double MostMetresPer100Grams = 1e7;
 
-    /// <summary>Classes that differ by more than this many steps of the standard system are reported as disagreeing.</summary>
-    private const int ToleratedSteps = 1;
-
+    /// <param name="evidence">What is known.</param>
+    /// <param name="table">The guild's table.</param>
+    /// <param name="learning">What the room has learnt of length against wraps; null for the table's answers.</param>
+    /// <param name="isLearntForNames">
+    /// Whether that moves a lone named class too. Off by default: then a class alone promises the trade's low, whatever was learnt.
+    /// </param>
     /// <returns>The estimate, or null when no evidence says anything about length.</returns>
-    public static YardageEstimate? Estimate(YarnEvidence evidence, WeightClassTable table)
+    public static YardageEstimate? Estimate(YarnEvidence evidence, WeightClassTable table, YardageLearning? learning = null, bool isLearntForNames = false)
     {
-        Reading? reading = FromBand(evidence, table) ?? FromWraps(evidence, table) ?? FromClass(evidence, table);
-        return reading is null
-            ? null
-            : new(reading.WeightClass, reading.Low, reading.Likely, reading.High, reading.Basis, reading.Sentence, ModelVersion, table.Version);
-    }
-
-    /// <summary>The class comes from the length unless a person named it; a band doesn't wait for a class to be right.</summary>
-    private static Reading? FromBand(YarnEvidence evidence, WeightClassTable table)
-    {
-        if (evidence.Band is not { } band)
+        YardageLearning learnt = learning ?? YardageLearning.Nothing;
+        if (!YardageModel.TryFind(evidence, table, learnt, isLearntForNames, out YardageFindings found))
         {
             return null;
         }
 
-        WeightClass fromLength = table.FromDensity(band.Density);
-        // A named class next to the band's own is believed, since the classes' ranges overlap; one further off is not.
-        WeightClass weightClass = evidence.AssertedClass is { } named && Steps(named, fromLength) <= ToleratedSteps ? named : fromLength;
-        double spread = Math.Exp(LogNormal.NinetyFivePercent * BandLogSd);
-        double likely = band.Density.MetresPer100Grams;
-        Phrase sentence = new("{0}, from the band: {1} m to {2} g.", weightClass.Name(), band.Length.Metres, (double)band.Mass.Grams);
-        if (evidence.AssertedClass is { } other && other != weightClass)
+        IReadOnlyList<Phrase> conflicts = EstimateWords.Conflicts(evidence, table, found);
+        (LinearDensity low, LinearDensity likely, LinearDensity high) = FiguresOf(found, table, learnt, isLearntForNames);
+        return new(found.WeightClass, low, likely, high, found.Basis, EstimateWords.Sentence(evidence, found, conflicts), ModelVersion, table.Version)
         {
-            sentence = new("{0}, from the band: {1} m to {2} g; {3} was named, which is far from it: check the band.", weightClass.Name(), band.Length.Metres, (double)band.Mass.Grams, other.Name());
-        }
-
-        return new(
-            weightClass,
-            LinearDensity.FromMetresPer100Grams(likely / spread),
-            band.Density,
-            LinearDensity.FromMetresPer100Grams(likely * spread),
-            EstimateBasis.Band,
-            WithWrapsCompared(sentence, fromLength, evidence, table));
+            Distribution = found.Length,
+            Chances = found.Chances,
+            Conflicts = conflicts,
+        };
     }
 
-    /// <summary>
-    /// Wraps overrule the class a person named, with one exception: they can't tell worsted from aran, so a person who named
-    /// either is believed when the wraps say "one of the two".
-    /// </summary>
-    private static Reading? FromWraps(YarnEvidence evidence, WeightClassTable table)
+    /// <summary>A class alone answers with the table's own figures, without a detour over logarithms.</summary>
+    private static (LinearDensity Low, LinearDensity Likely, LinearDensity High) FiguresOf(in YardageFindings found, WeightClassTable table, YardageLearning learning, bool isLearntForNames)
     {
-        if (evidence is not { Wraps: { } wraps, Texture: Texture.Smooth })
+        if (found.Basis == EstimateBasis.ClassAsserted && !(isLearntForNames && learning.TableVersion == table.Version))
         {
-            return null;
+            WeightClassRow row = table.Row(found.WeightClass);
+            return (row.Low, row.Middle, row.High);
         }
 
-        WeightClass fromWraps = table.FromWraps(wraps.PerInch);
-        double perInch = Math.Round(wraps.PerInch, 1);
-        if (fromWraps == WeightClass.Medium && evidence.AssertedClass is WeightClass.Worsted or WeightClass.Aran)
-        {
-            WeightClass named = evidence.AssertedClass.Value;
-            return FromRow(table.Row(named), EstimateBasis.Wraps, new("{0} as logged; {1} wraps per inch agree.", named.Name(), perInch));
-        }
-
-        Phrase sentence = evidence.AssertedClass is { } asserted && Steps(asserted, fromWraps) > 0
-            ? new("{0}, from {1} wraps per inch; it was logged as {2}.", fromWraps.Name(), perInch, asserted.Name())
-            : new("{0}, from {1} wraps per inch.", fromWraps.Name(), perInch);
-        return FromRow(table.Row(fromWraps), EstimateBasis.Wraps, sentence);
+        return (At(found.Length.Point(-NormalCurve.NinetyFivePercent)), At(found.Length.Point(0)), At(found.Length.Point(NormalCurve.NinetyFivePercent)));
     }
 
-    private static Reading? FromClass(YarnEvidence evidence, WeightClassTable table)
-    {
-        if (evidence.AssertedClass is not { } weightClass)
-        {
-            return null;
-        }
-
-        Phrase sentence = evidence.Wraps is null
-            ? new("{0}, from the class alone.", weightClass.Name())
-            : new("{0}, from the class alone: wraps don't count, because the texture is not smooth ({1}).", weightClass.Name(), evidence.Texture.Name());
-        return FromRow(table.Row(weightClass), EstimateBasis.ClassAsserted, sentence);
-    }
-
-    private static Reading FromRow(WeightClassRow row, EstimateBasis basis, Phrase sentence) =>
-        new(row.WeightClass, row.Low, row.Middle, row.High, basis, sentence);
-
-    private static Phrase WithWrapsCompared(Phrase sentence, WeightClass fromLength, YarnEvidence evidence, WeightClassTable table)
-    {
-        if (evidence is not { Wraps: { } wraps, Texture: Texture.Smooth })
-        {
-            return sentence;
-        }
-
-        WeightClass fromWraps = table.FromWraps(wraps.PerInch);
-        return Steps(fromWraps, fromLength) > ToleratedSteps
-            ? new("{0} But {1} wraps per inch say {2}: check that the band belongs to this yarn.", sentence, Math.Round(wraps.PerInch, 1), fromWraps.Name())
-            : sentence;
-    }
-
-    private static int Steps(WeightClass a, WeightClass b) => Math.Abs(a.StandardNumber() - b.StandardNumber());
-
-    private sealed record Reading(WeightClass WeightClass, LinearDensity Low, LinearDensity Likely, LinearDensity High, EstimateBasis Basis, Phrase Sentence);
+    internal static LinearDensity At(double log) =>
+        LinearDensity.FromMetresPer100Grams(Math.Clamp(Math.Exp(log), LeastMetresPer100Grams, MostMetresPer100Grams));
 }

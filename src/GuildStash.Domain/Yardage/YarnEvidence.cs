@@ -1,3 +1,4 @@
+using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.WeightClasses;
 
@@ -14,6 +15,18 @@ public sealed record YarnEvidence
 
     /// <summary>Length and mass read from the ball band.</summary>
     public Band? Band { get; init; }
+
+    /// <summary>A piece that was measured and weighed.</summary>
+    public WeighedSample? Sample { get; init; }
+
+    /// <summary>A count, folded already; only compared where the band states a length, since both are the maker's word.</summary>
+    public CountReading? Count { get; init; }
+
+    /// <summary>Stitches of stocking stitch over a width.</summary>
+    public Gauge? Gauge { get; init; }
+
+    /// <summary>Decides which of the room's own data apply; says nothing of length by itself.</summary>
+    public FibreGroup FibreGroup { get; init; }
 
     public Texture Texture { get; init; }
 

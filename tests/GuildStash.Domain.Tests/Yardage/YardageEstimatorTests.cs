@@ -25,19 +25,30 @@ public class YardageEstimatorTests
     public void Known_AranOnAGramScaleStillPromises255Yards() =>
         Assert.Equal(255.0, Math.Round(Estimate(new() { AssertedClass = WeightClass.Aran })!.LengthOf(Mass.FromGrams(150), Mass.FromGrams(1)).Low.Yards, 1));
 
-    // Class 4 with nothing more known, common practice: 132 to 220 yd/100 g.
+    // Class 4 with nothing more known, common practice: 132 to 220 yd/100 g. The count may be wrong: what it leaves to the rows beside
+    // it widens the range, most where the count lies near a cut. Figures computed apart from this program, by halving.
     [Theory]
-    [InlineData(9)]
-    [InlineData(10)]
-    [InlineData(11)]
-    public void Known_NineToElevenWrapsAloneSayWorstedOrAran(int count)
+    [InlineData(9, 0.832, 103.3374, 216.9222)]
+    [InlineData(10, 0.9898, 131.6723, 221.7483)]
+    [InlineData(11, 0.7844, 134.4980, 252.1258)]
+    public void Known_NineToElevenWrapsAloneSayWorstedOrAran(int count, double probability, double low, double high)
     {
         YardageEstimate estimate = Estimate(new() { Wraps = PerInch(count) })!;
         Assert.Equal(WeightClass.Medium, estimate.WeightClass);
         Assert.Equal(EstimateBasis.Wraps, estimate.Basis);
-        Assert.Equal(132, estimate.LengthOf(HundredGrams).Low.Yards, Tolerance);
-        Assert.Equal(220, estimate.LengthOf(HundredGrams).High.Yards, Tolerance);
+        Assert.Equal(probability, estimate.Probability, 0.0005);
+        Assert.Equal(low, estimate.Low.YardsPer100Grams, 0.0005);
+        Assert.Equal(high, estimate.High.YardsPer100Grams, 0.0005);
         Assert.Equal($"Worsted or aran, from {count} wraps per inch.", estimate.Sentence.ToString());
+    }
+
+    // A count of 10 over 4 in, three times, leaves nothing to the rows beside it: the row's own ends, to a yard.
+    [Fact]
+    public void Known_ASureCountAnswersWithItsRow()
+    {
+        YardageEstimate estimate = Estimate(new() { Wraps = Wraps.Create(40, 4, [40, 40]).Value })!;
+        Assert.Equal(132, estimate.Low.YardsPer100Grams, 0.5);
+        Assert.Equal(220, estimate.High.YardsPer100Grams, 1.0);
     }
 
     [Theory]
@@ -48,7 +59,7 @@ public class YardageEstimatorTests
     {
         YardageEstimate estimate = Estimate(new() { Wraps = PerInch(10), AssertedClass = named })!;
         Assert.Equal(named, estimate.WeightClass);
-        Assert.Equal(lowYards, estimate.Low.YardsPer100Grams, Tolerance);
+        Assert.Equal(lowYards, estimate.Low.YardsPer100Grams, 1.0);
         Assert.Equal(sentence, estimate.Sentence.ToString());
     }
 
@@ -57,8 +68,19 @@ public class YardageEstimatorTests
     {
         YardageEstimate estimate = Estimate(new() { Wraps = PerInch(13), AssertedClass = WeightClass.Aran })!;
         Assert.Equal(WeightClass.Dk, estimate.WeightClass);
-        Assert.Equal(200, estimate.Low.YardsPer100Grams, Tolerance);
+        Assert.InRange(estimate.Low.YardsPer100Grams, 170, 200);
         Assert.Equal("DK, from 13 wraps per inch; it was logged as Aran.", estimate.Sentence.ToString());
+        Assert.Empty(estimate.Conflicts);
+    }
+
+    [Fact]
+    public void Overrule_WhenWrapsAreFarFromTheName_ItIsLeftOutAndSaidSo()
+    {
+        YardageEstimate estimate = Estimate(new() { Wraps = PerInch(13), AssertedClass = WeightClass.Bulky })!;
+        YardageEstimate unnamed = Estimate(new() { Wraps = PerInch(13) })!;
+        Assert.Equal((unnamed.WeightClass, unnamed.Low, unnamed.High), (estimate.WeightClass, estimate.Low, estimate.High));
+        Assert.Equal("DK, from 13 wraps per inch; it was logged as Bulky.", estimate.Sentence.ToString());
+        Assert.Equal("Bulky was named, which is far from it.", Assert.Single(estimate.Conflicts).ToString());
     }
 
     [Theory]
@@ -88,18 +110,53 @@ public class YardageEstimatorTests
         Assert.Equal("DK, from the band: 125 m to 50 g.", estimate.Sentence.ToString());
     }
 
+    // Precision weighting, computed: DK's ln(213.7 m) ± 0.0946 and the band's ln(250 m) ± 0.025 give 247.5 m, ± 0.0242.
     [Fact]
-    public void PreferBand_WhenAllIsKnown_WrapsAndClassOnlyCompared()
+    public void Known_BandAndClassByPrecision()
     {
-        YardageEstimate estimate = Estimate(new() { Band = BandOf(125, 50), Wraps = PerInch(13), AssertedClass = WeightClass.Dk })!;
-        Assert.Equal(Estimate(new() { Band = BandOf(125, 50) }), estimate);
+        YardageEstimate estimate = Estimate(new() { Band = BandOf(125, 50), AssertedClass = WeightClass.Dk })!;
+        WeightClassRow dk = WeightClassTable.Default.Row(WeightClass.Dk);
+        double sd = Math.Log(dk.High.MetresPer100Grams / dk.Low.MetresPer100Grams) / 2 / 1.6448536269514722;
+        double precision = (1 / (sd * sd)) + (1 / (0.025 * 0.025));
+        double mean = ((Math.Log(dk.Middle.MetresPer100Grams) / (sd * sd)) + (Math.Log(250) / (0.025 * 0.025))) / precision;
+        Assert.Equal(Math.Exp(mean), estimate.Likely.MetresPer100Grams, 1e-6);
+        Assert.Equal(247.5, estimate.Likely.MetresPer100Grams, 0.1);
+        Assert.Equal(Math.Exp(mean - (1.6448536269514722 / Math.Sqrt(precision))), estimate.Low.MetresPer100Grams, 1e-6);
     }
 
     [Fact]
-    public void NameOneStepFromTheBand_WhenAsserted_TheNameIsKeptWithoutRemark()
+    public void PreferBand_WhenAllIsKnown_TheOthersNarrowItAndAreNotTold()
+    {
+        YardageEstimate estimate = Estimate(new() { Band = BandOf(125, 50), Wraps = PerInch(13), AssertedClass = WeightClass.Dk })!;
+        YardageEstimate alone = Estimate(new() { Band = BandOf(125, 50) })!;
+        Assert.Equal((alone.Sentence, alone.Basis, alone.WeightClass), (estimate.Sentence, estimate.Basis, estimate.WeightClass));
+        Assert.True(estimate.High.MetresPer100Grams / estimate.Low.MetresPer100Grams < alone.High.MetresPer100Grams / alone.Low.MetresPer100Grams);
+        Assert.True(estimate.Probability > alone.Probability);
+    }
+
+    // 220 yd to 100 g lies nearest to DK's middle, but some sell it as worsted (docs/sources.md): a person's word tips it.
+    [Fact]
+    public void NameOneStepFromTheBand_WhenItFits_TheNameIsKeptWithoutRemark()
+    {
+        YardageEstimate estimate = Estimate(new() { Band = BandOf(201, 100), AssertedClass = WeightClass.Worsted })!;
+        Assert.Equal("Worsted, from the band: 201 m to 100 g.", estimate.Sentence.ToString());
+        Assert.Equal(WeightClass.Dk, Estimate(new() { Band = BandOf(201, 100) })!.WeightClass);
+    }
+
+    [Fact]
+    public void NameOneStepFromTheBand_WhenItDoesNotFit_TheBandDecidesAndSaysSo()
     {
         YardageEstimate estimate = Estimate(new() { Band = BandOf(125, 50), AssertedClass = WeightClass.Worsted })!;
-        Assert.Equal("Worsted, from the band: 125 m to 50 g.", estimate.Sentence.ToString());
+        Assert.Equal(250, estimate.Likely.MetresPer100Grams, Tolerance);
+        Assert.Equal("DK, from the band: 125 m to 50 g. Worsted was named, which is far from it: check the band.", estimate.Sentence.ToString());
+    }
+
+    [Fact]
+    public void Tell_WhenTheNameFitsLessWellThanAnother_WhatItWasLoggedAs()
+    {
+        YardageEstimate estimate = Estimate(new() { Band = BandOf(275, 100), AssertedClass = WeightClass.Dk })!;
+        Assert.Equal("Sport, from the band: 275 m to 100 g. It was logged as DK.", estimate.Sentence.ToString());
+        Assert.Empty(estimate.Conflicts);
     }
 
     [Fact]
@@ -108,7 +165,8 @@ public class YardageEstimatorTests
         YardageEstimate estimate = Estimate(new() { Band = BandOf(210, 50), AssertedClass = WeightClass.Aran })!;
         Assert.Equal(WeightClass.Fingering, estimate.WeightClass);
         Assert.Equal(420, estimate.Likely.MetresPer100Grams, Tolerance);
-        Assert.Equal("Fingering, from the band: 210 m to 50 g; Aran was named, which is far from it: check the band.", estimate.Sentence.ToString());
+        Assert.Equal("Fingering, from the band: 210 m to 50 g. Aran was named, which is far from it: check the band.", estimate.Sentence.ToString());
+        Assert.Equal("Aran was named, which is far from it: check the band.", Assert.Single(estimate.Conflicts).ToString());
     }
 
     [Theory]

@@ -14,7 +14,7 @@ namespace GuildStash.Web.Features.Inventory;
 internal static class LotTotals
 {
     private const double MgPer100g = 100_000.0;
-    private const double WeighingAt95 = Domain.Yardage.LogNormal.NinetyFivePercent / 2.449489742783178; // z(0.95) / √6
+    private const double WeighingAt95 = Domain.Yardage.NormalCurve.NinetyFivePercent / 2.449489742783178; // z(0.95) / √6
 
     /// <summary>A lot with the milligrams that count.</summary>
     private sealed record Share

@@ -19,14 +19,20 @@ public sealed class BallEstimateTests
         Assert.False(ball.IsCoarselyWeighed);
     }
 
-    /// <summary>Common practice: wraps alone can't tell worsted from aran, so class 4's floor of 132 yd in 100 g counts.</summary>
+    /// <summary>
+    /// Common practice: wraps alone can't tell worsted from aran, so class 4's floor of 132 yd in 100 g counts. A count of 9 may also be
+    /// one too many on bulky yarn, so that less is promised; a sure count of 10 promises the floor, to half a yard.
+    /// </summary>
     [Fact]
     public void KnownWraps_OfNine_SayWorstedOrAranAtItsFloor()
     {
-        BallEstimate ball = BallEstimate.Of(new BallForm { Grams = 100, WrapsCount = 9 });
+        BallEstimate nine = BallEstimate.Of(new BallForm { Grams = 100, WrapsCount = 9 });
+        BallEstimate ten = BallEstimate.Of(new BallForm { Grams = 100, WrapsCount = 20, WrapsInches = 2 });
 
-        Assert.Equal(WeightClass.Medium, ball.Yarn!.WeightClass);
-        Assert.Equal(132.0, ball.Length!.Value.Low.Metres / MetresPerYard, 6);
+        Assert.Equal(WeightClass.Medium, nine.Yarn!.WeightClass);
+        Assert.InRange(nine.Length!.Value.Low.Metres / MetresPerYard, 88.0, 132.0);
+        Assert.Equal(WeightClass.Medium, ten.Yarn!.WeightClass);
+        Assert.Equal(132.0, ten.Length!.Value.Low.Metres / MetresPerYard, 0.5);
     }
 
     [Theory]

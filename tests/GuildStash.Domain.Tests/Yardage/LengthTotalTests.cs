@@ -1,0 +1,190 @@
+using System.Globalization;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+
+namespace GuildStash.Domain.Tests.Yardage;
+
+/// <summary>Totals against a million draws that follow each lot's error back to where it comes from.</summary>
+public class LengthTotalTests(ITestOutputHelper output)
+{
+    private const int ReferenceDraws = 1_000_000;
+    private const int Blocks = 100;
+    private const double OnePercent = 0.01;
+
+    private static readonly WeightClassTable Table = WeightClassTable.Default;
+
+    public static TheoryData<string> Rooms => [.. InventedTotals.Keys];
+
+    [Theory]
+    [MemberData(nameof(Rooms))]
+    public void Known_AMillionDrawsAgree(string room)
+    {
+        LotInTotal[] lots = InventedTotals[room];
+        LengthRange total = LengthTotal.Of(lots);
+        double[] reference = Reference(lots, 0.5, 0, seed: 4711);
+        (double low, double likely, double high) = (At(reference, 0.05), At(reference, 0.5), At(reference, 0.95));
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{room}, {lots.Length} lots: {total.Low.Metres / low - 1:P2}, {total.Likely.Metres / likely - 1:P2}, {total.High.Metres / high - 1:P2} off {low:0.0}, {likely:0.0}, {high:0.0} m (seed 4711)"));
+        Assert.Equal(low, total.Low.Metres, low * OnePercent);
+        Assert.Equal(likely, total.Likely.Metres, likely * OnePercent);
+        Assert.Equal(high, total.High.Metres, high * OnePercent);
+    }
+
+    [Theory]
+    [InlineData(0.0, 0.0)]
+    [InlineData(1.0, 0.0)]
+    [InlineData(0.5, 0.03)]
+    public void Known_AMillionDrawsAgreeWhateverIsShared(double sharedPart, double scaleSd)
+    {
+        LotInTotal[] lots = InventedTotals["a shelf of everything"];
+        LengthRange total = LengthTotal.Of(lots, new TotalSettings { SharedPart = sharedPart, ScaleLogSd = scaleSd });
+        double[] reference = Reference(lots, sharedPart, scaleSd, seed: 815);
+        Assert.Equal(At(reference, 0.05), total.Low.Metres, At(reference, 0.05) * OnePercent);
+        Assert.Equal(At(reference, 0.5), total.Likely.Metres, At(reference, 0.5) * OnePercent);
+        Assert.Equal(At(reference, 0.95), total.High.Metres, At(reference, 0.95) * OnePercent);
+    }
+
+    // Computed: n equal lots of one class with all of the variance shared are one big lot; with none of it shared the spread falls with √n.
+    [Fact]
+    public void Known_SharedErrorsStayAndOwnOnesCancel()
+    {
+        LotInTotal[] lots = [.. Enumerable.Repeat(Of(new() { AssertedClass = WeightClass.Aran }, 100), 400)];
+        LengthRange shared = LengthTotal.Of(lots, new TotalSettings { SharedPart = 1 });
+        LengthRange own = LengthTotal.Of(lots, new TotalSettings { SharedPart = 0 });
+        Assert.Equal(400 * 170, shared.Low.Yards, 400 * 170 * 0.001);
+        Assert.Equal(400 * 200, shared.High.Yards, 400 * 200 * 0.001);
+        double sd = Math.Log(200 / 170.0) / 2 / 1.6448536269514722;
+        double mean = 400 * Math.Sqrt(170 * 200.0) * Math.Exp(sd * sd / 2);
+        Assert.Equal(mean * (1 - (1.6448536269514722 * Math.Sqrt(Math.Exp(sd * sd) - 1) / 20)), own.Low.Yards, mean * 0.0005);
+        Assert.True(LengthTotal.Of(lots).Low > shared.Low && LengthTotal.Of(lots).Low < own.Low);
+    }
+
+    [Fact]
+    public void Known_OneLotIsItsOwnLength()
+    {
+        LotInTotal lot = Of(new() { AssertedClass = WeightClass.Aran }, 150, 1);
+        Assert.Equal(lot.Estimate.LengthOf(lot.Mass, lot.ScaleDivision), LengthTotal.Of([lot]));
+    }
+
+    [Fact]
+    public void Known_TheSameLotsGiveTheSameFigures() =>
+        Assert.Equal(LengthTotal.Of(InventedTotals["a shelf of everything"]), LengthTotal.Of(InventedTotals["a shelf of everything"]));
+
+    [Fact]
+    public void Extreme_NothingAndEmptyLots()
+    {
+        Assert.Equal(default, LengthTotal.Of([]));
+        Assert.Equal(default, LengthTotal.Of([Of(new() { AssertedClass = WeightClass.Aran }, 0)]));
+    }
+
+    [Fact]
+    public void Extreme_CrumbsOnAKitchenScaleStayFinite()
+    {
+        LengthRange total = LengthTotal.Of([.. Enumerable.Range(1, 60).Select(i => Of(new() { AssertedClass = WeightClass.Jumbo }, i * 0.001m, 5))]);
+        Assert.True(total.Low.Metres >= 0 && total.Low <= total.Likely && total.Likely <= total.High && double.IsFinite(total.High.Metres));
+    }
+
+    [Fact]
+    public void Invalid_NegativeMassOrSetting()
+    {
+        Assert.Throws<ArgumentOutOfRangeException>(() => LengthTotal.Of([Of(new() { AssertedClass = WeightClass.Aran }, -1)]));
+        Assert.Throws<ArgumentOutOfRangeException>(() => new TotalSettings { SharedPart = 1.1 });
+        Assert.Throws<ArgumentOutOfRangeException>(() => new TotalSettings { ScaleLogSd = double.NaN });
+    }
+
+    private static readonly Dictionary<string, LotInTotal[]> InventedTotals = new()
+    {
+        ["two lots of one class"] = [Of(new() { AssertedClass = WeightClass.Jumbo }, 300), Of(new() { AssertedClass = WeightClass.Jumbo }, 200)],
+        ["two counts near a cut"] = [Of(new() { Wraps = Wraps.Create(9, 1).Value }, 100), Of(new() { Wraps = Wraps.Create(12, 1).Value }, 80)],
+        ["one great lot among small ones"] = [Of(new() { AssertedClass = WeightClass.Jumbo }, 9000, 5), .. Enumerable.Range(1, 27).Select(i => Of(new() { AssertedClass = (WeightClass)(i % 10) }, 20 + i))],
+        ["many counts near a cut"] = [.. Enumerable.Range(0, 28).Select(i => Of(new() { Wraps = Wraps.Create(9, 1).Value }, 50 + (i % 7 * 30), 1))],
+        ["many light lots on a coarse scale"] = [.. Enumerable.Range(0, 28).Select(i => Of(new() { AssertedClass = WeightClass.Dk }, 10 + (i % 5 * 5), 5))],
+        ["a shelf of everything"] = [.. Enumerable.Range(0, 30).Select(Everything)],
+    };
+
+    private static LotInTotal Everything(int i) => Of(
+        new()
+        {
+            AssertedClass = i % 3 == 0 ? (WeightClass)(i % 10) : null,
+            Wraps = i % 3 == 1 ? Wraps.Create(4 + (i % 20), 1).Value : null,
+            Band = i % 6 == 2 || i % 9 == 0 ? Band.Create(60 + (i * 7), 100).Value : null,
+            Count = i % 6 == 5 ? CountReading.Create(LinearDensity.FromMetresPer100Grams(200 + i), CountKind.TradeName).Value : null,
+        },
+        25 + (i * i % 300),
+        i % 2 == 0 ? 1 : 5);
+
+    private static LotInTotal Of(YarnEvidence evidence, decimal grams, decimal? division = null) =>
+        new(YardageEstimator.Estimate(evidence, Table)!, Mass.FromGrams(grams), division is { } d ? Mass.FromGrams(d) : null);
+
+    /// <summary>Draws the class's shared error, each lot's class, its own errors, and the rounding of gross and tare.</summary>
+    private static double[] Reference(LotInTotal[] lots, double sharedPart, double scaleSd, int seed)
+    {
+        LengthComponent[][] parts = [.. lots.Select(lot => Enumerable.Range(0, lot.Estimate.Distribution.Count).Select(i => lot.Estimate.Distribution[i]).ToArray())];
+        double[] grams = [.. lots.Select(lot => (double)lot.Mass.Grams)];
+        double[] divisions = [.. lots.Select(lot => (double)(lot.ScaleDivision ?? Mass.Zero).Grams)];
+        (double ofShared, double ofOwn) = (Math.Sqrt(sharedPart), 1 - sharedPart);
+        double[] totals = new double[ReferenceDraws];
+        Parallel.For(0, Blocks, block =>
+        {
+            Dice dice = new((seed * 1000) + block);
+            double[] factors = new double[10];
+            for (int k = 0; k < ReferenceDraws / Blocks; k++)
+            {
+                for (int i = 0; i < factors.Length; i++)
+                {
+                    factors[i] = dice.Normal();
+                }
+
+                double total = 0;
+                for (int i = 0; i < grams.Length; i++)
+                {
+                    LengthComponent part = Chosen(parts[i], dice);
+                    double own = Math.Sqrt((part.Sd * part.Sd) - (part.ClassSd * part.ClassSd) + (ofOwn * part.ClassSd * part.ClassSd));
+                    double weighed = divisions[i] == 0 ? grams[i] : grams[i] + (divisions[i] * (dice.Uniform() - dice.Uniform()));
+                    total += weighed / 100 * Math.Exp(part.Mean + (ofShared * part.ClassSd * factors[(int)part.WeightClass]) + (own * dice.Normal()));
+                }
+
+                totals[(block * (ReferenceDraws / Blocks)) + k] = total * Math.Exp(scaleSd * dice.Normal());
+            }
+        });
+        Array.Sort(totals);
+        return totals;
+    }
+
+    private static LengthComponent Chosen(LengthComponent[] parts, Dice dice)
+    {
+        int c = 0;
+        double at = parts.Length == 1 ? 0 : dice.Uniform();
+        while (c < parts.Length - 1 && (at -= parts[c].Weight) > 0)
+        {
+            c++;
+        }
+
+        return parts[c];
+    }
+
+    /// <summary>Normal numbers in pairs (Box and Muller 1958).</summary>
+    private sealed class Dice(int seed)
+    {
+        private readonly Random _random = new(seed);
+        private double _spare = double.NaN;
+
+        public double Uniform() => _random.NextDouble();
+
+        public double Normal()
+        {
+            if (!double.IsNaN(_spare))
+            {
+                (double spare, _spare) = (_spare, double.NaN);
+                return spare;
+            }
+
+            double radius = Math.Sqrt(-2 * Math.Log(1 - _random.NextDouble()));
+            (double sin, double cos) = Math.SinCos(2 * Math.PI * _random.NextDouble());
+            _spare = radius * sin;
+            return radius * cos;
+        }
+    }
+
+    private static double At(double[] sorted, double share) => sorted[(int)(share * sorted.Length)];
+}
