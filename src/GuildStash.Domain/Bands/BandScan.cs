@@ -14,7 +14,7 @@ internal sealed class BandScan(string text, BandTextOptions options)
     private static readonly HashSet<string> Fillers = new(StringComparer.Ordinal)
     {
         "ca", "circa", "approx", "about", "etwa", "environ", "env", "aprox", "約", "of", "de", "di", "per", "pro", "par", "por", "je", "auf", "a",
-        "and", "und", "et", "y", "e", "x", "to", "bis", "the", "weight", "gewicht", "poids", "peso", "length", "longueur", "lange",
+        "and", "und", "et", "y", "e", "x", "to", "bis", "the", "weight", "gewicht", "poids", "peso", "length", "longueur", "lange", "ll", "lauflange",
     };
 
     private readonly bool[] _claimed = new bool[text.Length];

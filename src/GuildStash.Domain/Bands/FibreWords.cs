@@ -31,11 +31,11 @@ internal static class FibreWords
 
     /// <summary>Words before a fibre that leave it what it is.</summary>
     public static Vocabulary<bool> Qualities { get; } = new(
-        (true, "pure|pur|pura|puro|reine|reiner|reines|fine|fein|feine|superfine|extrafine|extra fine|extrafein|soft|egyptian|peruvian|natural|baby|kid|superkid|super kid|long staple|純"));
+        (true, "pure|pur|pura|puro|reine|reiner|reines|fine|fein|feine|superfine|soft|egyptian|peruvian|natural|baby|kid|superkid|super kid|long staple|純"));
 
     /// <summary>Words before or behind a fibre that leave it what it is.</summary>
     public static Vocabulary<bool> Finishes { get; } = new(
-        (true, "organic|bio|biologique|organico|kbt|kba|combed|gekammt|mercerised|mercerized|mercerisiert|merzerisiert|gasiert|recycled|recycelt|recycelte|recycelter|recycle|untreated"));
+        (true, "extrafine|extra fine|extrafein|organic|bio|biologique|organico|kbt|kba|combed|gekammt|mercerised|mercerized|mercerisiert|mercerise|mercerizado|peigne|peinado|merzerisiert|gasiert|recycled|recycelt|recycelte|recycelter|recycle|untreated"));
 
     /// <summary>"毛糸" is yarn of whatever fibre.</summary>
     public static Vocabulary<bool> NoFibre { get; } = new((true, "毛糸|綿糸|絹糸"));

@@ -103,9 +103,11 @@ internal static class QuantityReader
             return null;
         }
 
-        if (Amounts.TryUnit(scan, number + 1, out Unit unit, out end) && unit <= Unit.Pound && (!isLl || unit <= Unit.Yard))
+        if (Amounts.TryUnit(scan, number + 1, out Unit unit, out end))
         {
-            return IsPartOfLonger(scan, number, unit) ? null : Of(Amount(read, unit), unit, at, end, isLl);
+            // "LL 50 g = 105 m": the mass is read when its turn comes.
+            bool isOther = unit > Unit.Pound || (isLl && unit > Unit.Yard);
+            return isOther || IsPartOfLonger(scan, number, unit) ? null : Of(Amount(read, unit), unit, at, end, isLl);
         }
 
         return isLl ? Of(Amount(read, Unit.Metre), Unit.Metre, at, number + 1, isLl) : null;

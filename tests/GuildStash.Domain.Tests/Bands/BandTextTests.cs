@@ -56,6 +56,7 @@ public class BandTextTests
     [InlineData("Lauflänge 125m", 125, 50, true)]
     [InlineData("LL 420/100 g", 420, 100, false)]
     [InlineData("100 g, LL 420 m", 420, 100, false)]
+    [InlineData("LL 50g=ca.105m", 105, 50, false)]
     [InlineData("LL 125 m, 75% Wolle 25% Polyamid, 50 g", 125, 50, false)]
     public void Known_Lauflaenge(string text, double metres, double grams, bool assumed)
     {
@@ -142,6 +143,8 @@ public class BandTextTests
     [InlineData("100% superwash extra fine merino wool", "WO 100")]
     [InlineData("99,5% WO 0,5% EL", "WO 99.5, EL 0.5")]
     [InlineData("50% merino 50% wool", "WO 100")]
+    [InlineData("100% algodón mercerizado", "CO 100")]
+    [InlineData("100 % Merino extrafein", "WO 100")]
     [InlineData("80 Prozent Wolle 20 Prozent Baumwolle", "WO 80, CO 20")]
     [InlineData("75% Wolle/Wool/Laine 25% Polyamid/Nylon", "WO 75, PA 25")]
     [InlineData("WO/PAN", "WO, PAN")]
@@ -211,6 +214,7 @@ public class BandTextTests
     [InlineData("US 7", 4.5, 4.5, false)]
     [InlineData("needles US 10 1/2", 6.5, 6.5, false)]
     [InlineData("US size 6-8 (4-5 mm)", 4, 5, false)]
+    [InlineData("5mm (US8)", 5, 5, false)]
     [InlineData("4.5 mm (US 7) needles", 4.5, 4.5, false)]
     public void Known_Needles(string text, double low, double high, bool hook)
     {
