@@ -89,6 +89,21 @@ public sealed class Lot
 
     public Texture Texture { get; set; }
 
+    /// <summary>A piece that was measured and weighed.</summary>
+    public double? SampleMetres { get; set; }
+
+    public long? SampleMg { get; set; }
+
+    public long? SampleDivisionMg { get; set; }
+
+    /// <summary>A count as typed, for instance "Nm 2/28"; empty where none is known.</summary>
+    public string YarnCount { get; set; } = "";
+
+    public decimal? GaugeStitches { get; set; }
+
+    /// <summary>Width over which the stitches were counted.</summary>
+    public decimal? GaugeCm { get; set; }
+
     // Figures computed from the evidence
 
     public WeightClass? WeightClass { get; set; }
@@ -98,6 +113,13 @@ public sealed class Lot
     public double? MetresPer100gLikely { get; set; }
 
     public double? MetresPer100gHigh { get; set; }
+
+    /// <summary>Mean, and what of it is unsure with the whole class and alone: the parts of totals, see <see cref="LengthMoments"/>.</summary>
+    public double? MetresPer100gMean { get; set; }
+
+    public double? LengthSharedSd { get; set; }
+
+    public double? LengthOwnVariance { get; set; }
 
     public EstimateBasis EstimateBasis { get; set; }
 
@@ -151,6 +173,7 @@ internal sealed class LotConfiguration : IEntityTypeConfiguration<Lot>
         builder.Property(l => l.ColourHex).HasMaxLength(7);
         builder.Property(l => l.DyeLot).HasMaxLength(60);
         builder.Property(l => l.Notes).HasMaxLength(2000);
+        builder.Property(l => l.YarnCount).HasMaxLength(40);
         builder.Property(l => l.ModelVersion).HasMaxLength(40);
         builder.Property(l => l.TableVersion).HasMaxLength(40);
         builder.Property(l => l.OnHandMg).KeptByTriggers();

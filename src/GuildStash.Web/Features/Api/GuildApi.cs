@@ -8,6 +8,7 @@ using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Security;
@@ -60,6 +61,7 @@ public static class GuildApi
         api.MapHandOver();
         api.MapBins();
         api.MapColours();
+        api.MapMeasuring();
     }
 
     /// <summary>The person of the token.</summary>

@@ -127,6 +127,12 @@ public sealed record LotView
 
     public BandInput? Band { get; init; }
 
+    public SampleInput? Sample { get; init; }
+
+    public string YarnCount { get; init; } = "";
+
+    public GaugeInput? Gauge { get; init; }
+
     public long? ScaleDivisionMg { get; init; }
 
     public long? CoreTareMg { get; init; }
@@ -219,6 +225,9 @@ public static class LotViews
             AssertedClass = lot.AssertedClass,
             Wraps = lot.WrapsCount is null ? null : new WrapsInput(lot.WrapsCount, lot.WrapsInches, lot.WrapsRepeats),
             Band = lot.BandMetres is null ? null : new BandInput((decimal)lot.BandMetres, lot.BandMg / 1000m),
+            Sample = lot.SampleMetres is null ? null : new SampleInput((decimal)lot.SampleMetres, lot.SampleMg / 1000m, lot.SampleDivisionMg / 1000m),
+            YarnCount = lot.YarnCount,
+            Gauge = lot.GaugeStitches is null ? null : new GaugeInput(lot.GaugeStitches, lot.GaugeCm),
             ScaleDivisionMg = lot.ScaleDivisionMg,
             CoreTareMg = lot.CoreTareMg,
             CareNotes = lot.CareNotes,

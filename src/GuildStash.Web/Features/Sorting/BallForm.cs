@@ -81,6 +81,16 @@ public sealed record BallForm
 
     public decimal? BandGrams { get; set; }
 
+    /// <summary>Length of a weighed sample, in <see cref="BandUnit"/>.</summary>
+    public decimal? SampleLength { get; set; }
+
+    public decimal? SampleGrams { get; set; }
+
+    public string? YarnCount { get; set; }
+
+    /// <summary>Stitches to 10 cm.</summary>
+    public decimal? GaugeStitches { get; set; }
+
     public List<FibreForm> Fibres { get; set; } = [new()];
 
     public FibreBasis FibreBasis { get; set; }
@@ -168,6 +178,10 @@ public sealed record BallForm
             WeightClass = lot.AssertedClass,
             BandLength = lot.Band?.Metres,
             BandGrams = lot.Band?.Grams,
+            SampleLength = lot.Sample?.Metres,
+            SampleGrams = lot.Sample?.Grams,
+            YarnCount = lot.YarnCount,
+            GaugeStitches = lot.Gauge is { Stitches: { } stitches, PerCm: { } width } ? stitches * 10 / width : lot.Gauge?.Stitches,
             Fibres = lot.Fibres.Count == 0 ? [new()] : [.. lot.Fibres.Select(f => new FibreForm { Code = f.Code ?? "", Percent = f.Percent })],
             FibreBasis = lot.FibreBasis,
             ShelfBin = apart ? null : lot.BinDisplay,
@@ -193,7 +207,6 @@ public sealed record BallForm
             : Evidence() with
             {
                 Count = Count is { } count ? (int)Math.Clamp(count, -1, LotFields.MostBalls + 1) : null,
-                Fibres = [.. Filled()],
                 FibreBasis = FibreBasis,
                 Softness = Softness,
                 MachineWashable = MachineWashable,
@@ -211,6 +224,8 @@ public sealed record BallForm
     public Refusal Beside(Refusal refusal) => refusal.Field switch
     {
         "band" => refusal with { Field = BandLength is null ? "band.metres" : "band.grams" },
+        "sample" => refusal with { Field = SampleLength is null ? "sample.metres" : "sample.grams" },
+        "gauge.perCm" => refusal with { Field = "gauge.stitches" },
         "wraps" => refusal with { Field = "wraps.count" },
         _ => refusal,
     };
@@ -225,11 +240,15 @@ public sealed record BallForm
         PutUp = PutUp,
         WeightClass = WeightClass,
         Wraps = WrapsCount is null || Texture != Texture.Smooth ? null : new WrapsInput(WrapsCount, WrapsInches, [.. WrapsRepeats.OfType<decimal>()]),
-        Band = BandLength is null && BandGrams is null ? null : new BandInput(BandMetres, BandGrams),
+        Band = BandLength is null && BandGrams is null ? null : new BandInput(InMetres(BandLength), BandGrams),
+        Sample = SampleLength is null && SampleGrams is null ? null : new SampleInput(InMetres(SampleLength), SampleGrams, ScaleDivisionGrams),
+        YarnCount = YarnCount,
+        Gauge = GaugeStitches is null ? null : new GaugeInput(GaugeStitches, 10),
+        Fibres = [.. Filled()],
         Texture = Texture,
     };
 
-    private decimal? BandMetres => BandUnit == LengthUnit.Yards ? BandLength * (decimal)PersonDisplay.MetresPerYard : BandLength;
+    private decimal? InMetres(decimal? length) => BandUnit == LengthUnit.Yards ? length * (decimal)PersonDisplay.MetresPerYard : length;
 
     private IEnumerable<FibreInput> Filled() => Fibres.Where(f => f.Code.Length > 0 || f.Percent is not null).Select(f => new FibreInput(f.Code, f.Percent));
 }

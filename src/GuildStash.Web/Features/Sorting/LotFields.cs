@@ -5,6 +5,7 @@ using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
+using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Infrastructure.Work;
 
 namespace GuildStash.Web.Features.Sorting;
@@ -52,6 +53,10 @@ public static class LotFields
             AssertedClass = input.WeightClass,
             Wraps = input.Wraps is null ? null : ReadWraps(input.Wraps, check),
             Band = input.Band is null ? null : ReadBand(input.Band, check),
+            Sample = input.Sample is null ? null : ReadSample(input.Sample, check),
+            Count = string.IsNullOrWhiteSpace(input.YarnCount) ? null : check.Take(EstimateFields.CountOf(input.YarnCount, "yarnCount")),
+            Gauge = input.Gauge is null ? null : ReadGauge(input.Gauge, check),
+            FibreGroup = FibreGroups.Of(ReadFibres(input, new Check()) ?? FibreContent.Unknown),
             Texture = input.Texture,
             ScaleDivision = input.ScaleDivisionGrams is > 0 and <= LargestScaleDivisionGrams ? Mass.FromGrams(input.ScaleDivisionGrams.Value) : null,
         };
@@ -61,13 +66,14 @@ public static class LotFields
     public static void Apply(Lot lot, LotInput input, Check check)
     {
         YarnEvidence evidence = ReadEvidence(input, check);
-        FibreContent? fibres = check.Take(FibreContent.Create(input.Fibres.Select(f => new FibreShare(f.Code?.Trim().ToUpperInvariant() ?? "", f.Percent))));
+        FibreContent? fibres = ReadFibres(input, check);
         string? hex = ReadHex(input.ColourHex, check);
         int count = input.Count ?? 1;
         check.That(count is >= 1 and <= MostBalls, "count", "A lot has 1 to {0} balls; {1} were given.", MostBalls, count);
         string care = check.Text(input.CareNotes, "careNotes", 500);
         string dyeLot = check.Text(input.DyeLot, "dyeLot", 60);
         string notes = check.Text(input.Notes, "notes", 2000);
+        string yarnCount = check.Text(input.YarnCount, "yarnCount", 40);
         if (check.Failed)
         {
             return;
@@ -87,6 +93,7 @@ public static class LotFields
         lot.FibrePercents = [.. fibres.Shares.Where(s => s.Percent is not null).Select(s => s.Percent!.Value)];
         lot.FibreBasis = fibres.IsUnknown ? FibreBasis.Unknown : input.FibreBasis;
         lot.CoreTareMg = input.CoreTareGrams is > 0 ? Mass.FromGrams(input.CoreTareGrams.Value).Milligrams : null;
+        lot.YarnCount = yarnCount;
         Record(lot, evidence);
         Compute(lot);
     }
@@ -99,6 +106,10 @@ public static class LotFields
         lot.MetresPer100gLow = estimate?.Low.MetresPer100Grams;
         lot.MetresPer100gLikely = estimate?.Likely.MetresPer100Grams;
         lot.MetresPer100gHigh = estimate?.High.MetresPer100Grams;
+        LengthMoments? moments = estimate is null ? null : LengthMoments.Of(estimate.Distribution);
+        lot.MetresPer100gMean = moments?.MeanMetresPer100Grams;
+        lot.LengthSharedSd = moments?.SharedSd;
+        lot.LengthOwnVariance = moments?.OwnVariance;
         lot.EstimateBasis = estimate?.Basis ?? EstimateBasis.None;
         lot.ModelVersion = estimate?.ModelVersion ?? YardageEstimator.ModelVersion;
         lot.TableVersion = estimate?.TableVersion ?? WeightClassTable.Default.Version;
@@ -113,7 +124,37 @@ public static class LotFields
         lot.WrapsRepeats = [.. evidence.Wraps?.Repeats ?? []];
         lot.BandMetres = evidence.Band?.Length.Metres;
         lot.BandMg = evidence.Band?.Mass.Milligrams;
+        lot.SampleMetres = evidence.Sample?.Length.Metres;
+        lot.SampleMg = evidence.Sample?.Mass.Milligrams;
+        lot.SampleDivisionMg = evidence.Sample?.Division is { Milligrams: > 0 } division ? division.Milligrams : null;
+        lot.GaugeStitches = evidence.Gauge?.Stitches;
+        lot.GaugeCm = evidence.Gauge?.Centimetres;
         lot.Texture = evidence.Texture;
+    }
+
+    private static FibreContent? ReadFibres(LotInput input, Check check) =>
+        check.Take(FibreContent.Create(input.Fibres.Select(f => new FibreShare(f.Code?.Trim().ToUpperInvariant() ?? "", f.Percent))));
+
+    private static WeighedSample? ReadSample(SampleInput input, Check check)
+    {
+        if (input is { Metres: { } metres, Grams: { } grams })
+        {
+            return check.Take(WeighedSample.Create(metres, grams, input.DivisionGrams));
+        }
+
+        check.Add(Refusal.Invalid("sample", "A weighed sample needs its length and its grams. Enter both, or leave the sample out."));
+        return null;
+    }
+
+    private static Gauge? ReadGauge(GaugeInput input, Check check)
+    {
+        if (input.Stitches is { } stitches)
+        {
+            return check.Take(Gauge.Create(stitches, input.PerCm ?? 10));
+        }
+
+        check.Add(Refusal.Invalid("gauge.stitches", "A gauge needs the stitches counted. Enter them, or leave the gauge out."));
+        return null;
     }
 
     private static Wraps? ReadWraps(WrapsInput input, Check check)

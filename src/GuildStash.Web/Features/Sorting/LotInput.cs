@@ -15,6 +15,14 @@ public sealed record WrapsInput(decimal? Count = null, decimal? Inches = null, I
 /// <summary>What the band says.</summary>
 public sealed record BandInput(decimal? Metres = null, decimal? Grams = null);
 
+/// <summary>A piece that was measured and weighed.</summary>
+/// <param name="DivisionGrams">Smallest step of the scale; empty counts as exact.</param>
+public sealed record SampleInput(decimal? Metres = null, decimal? Grams = null, decimal? DivisionGrams = null);
+
+/// <summary>Stitches of stocking stitch.</summary>
+/// <param name="PerCm">Width counted over; 10 when empty.</param>
+public sealed record GaugeInput(decimal? Stitches = null, decimal? PerCm = null);
+
 public sealed record FibreInput(string? Code = null, decimal? Percent = null);
 
 /// <summary>A lot as it is entered at the table. Everything but the mass may stay unknown.</summary>
@@ -40,6 +48,13 @@ public sealed record LotInput
     public WrapsInput? Wraps { get; init; }
 
     public BandInput? Band { get; init; }
+
+    public SampleInput? Sample { get; init; }
+
+    /// <summary>The spinner's count with its system, for instance "Nm 2/28".</summary>
+    public string? YarnCount { get; init; }
+
+    public GaugeInput? Gauge { get; init; }
 
     public IReadOnlyList<FibreInput> Fibres { get; init; } = [];
 

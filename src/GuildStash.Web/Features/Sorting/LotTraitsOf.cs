@@ -3,6 +3,7 @@ using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Projects;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Yardage;
+using GuildStash.Web.Features.Measuring;
 
 namespace GuildStash.Web.Features.Sorting;
 
@@ -14,6 +15,10 @@ public static class LotTraitsOf
         AssertedClass = lot.AssertedClass,
         Wraps = lot.WrapsCount is { } count ? Wraps.Create(count, lot.WrapsInches ?? 1, lot.WrapsRepeats).Value : null,
         Band = lot is { BandMetres: { } metres, BandMg: { } mg } ? Band.Create((decimal)metres, mg / 1000m).Value : null,
+        Sample = lot is { SampleMetres: { } length, SampleMg: { } sample } ? WeighedSample.Create((decimal)length, sample / 1000m, lot.SampleDivisionMg / 1000m).Value : null,
+        Count = lot.YarnCount.Length > 0 ? EstimateFields.CountOf(lot.YarnCount, "yarnCount").Value : null,
+        Gauge = lot.GaugeStitches is { } stitches ? Gauge.Create(stitches, lot.GaugeCm ?? 10).Value : null,
+        FibreGroup = FibreGroups.Of(Fibres(lot)),
         Texture = lot.Texture,
         ScaleDivision = lot.ScaleDivisionMg is { } division ? Mass.FromMilligrams(division) : null,
     };

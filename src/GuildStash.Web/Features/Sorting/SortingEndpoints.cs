@@ -37,6 +37,13 @@ internal sealed record LotBody
 
     public BandInput? Band { get; init; }
 
+    public SampleInput? Sample { get; init; }
+
+    [Description("The spinner's count with its system, for instance Nm 2/28; \"count\" is the number of balls.")]
+    public string? YarnCount { get; init; }
+
+    public GaugeInput? Gauge { get; init; }
+
     public IReadOnlyList<FibreInput?>? Fibres { get; init; }
 
     public FibreBasis? FibreBasis { get; init; }
@@ -72,6 +79,9 @@ internal sealed record LotBody
         WeightClass = WeightClass,
         Wraps = Wraps,
         Band = Band,
+        Sample = Sample,
+        YarnCount = YarnCount,
+        Gauge = Gauge,
         Fibres = [.. (Fibres ?? []).Select(fibre => fibre ?? new FibreInput(null, null))],
         FibreBasis = FibreBasis ?? default,
         Texture = Texture ?? default,

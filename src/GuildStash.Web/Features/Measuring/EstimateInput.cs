@@ -1,0 +1,153 @@
+using GuildStash.Domain.Bands;
+using GuildStash.Domain.Counts;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+using GuildStash.Web.Features.Sorting;
+using GuildStash.Web.Infrastructure.Work;
+
+namespace GuildStash.Web.Features.Measuring;
+
+/// <summary>Everything that may be known of a yarn whose length is asked for.</summary>
+public sealed record EstimateInput
+{
+    public decimal? Grams { get; init; }
+
+    public decimal? ScaleDivisionGrams { get; init; }
+
+    public WeightClass? WeightClass { get; init; }
+
+    public WrapsInput? Wraps { get; init; }
+
+    public BandInput? Band { get; init; }
+
+    /// <summary>What the band says, as typed; fills what the other fields leave open.</summary>
+    public string? BandText { get; init; }
+
+    public PlyCountry? PlyCountry { get; init; }
+
+    public SampleInput? Sample { get; init; }
+
+    /// <summary>For instance "Nm 2/28".</summary>
+    public string? Count { get; init; }
+
+    public GaugeInput? Gauge { get; init; }
+
+    public IReadOnlyList<FibreInput> Fibres { get; init; } = [];
+
+    public Texture Texture { get; init; }
+
+    /// <summary>Strands of the one lot held together; each takes its share of the length.</summary>
+    public int? Strands { get; init; }
+}
+
+/// <summary>A yarn's estimate with the mass it was asked for.</summary>
+/// <param name="Strands">1 or more.</param>
+/// <param name="Read">What the band's text says; null without one.</param>
+internal sealed record Measured(YarnEvidence Evidence, YardageEstimate Estimate, Mass Mass, int Strands, BandText? Read)
+{
+    /// <summary>Metres of the lot, of all strands held together.</summary>
+    public LengthRange Length
+    {
+        get
+        {
+            LengthRange one = Estimate.LengthOf(Mass, Evidence.ScaleDivision);
+            return new(HeldStrands.FromOneLot(one.Low, Strands), HeldStrands.FromOneLot(one.Likely, Strands), HeldStrands.FromOneLot(one.High, Strands));
+        }
+    }
+}
+
+/// <summary>Reads what is known of a yarn, checks it and estimates its length; nothing of the guild's is read.</summary>
+internal static class EstimateFields
+{
+    public static Outcome<Measured> Read(EstimateInput input)
+    {
+        Check check = new();
+        LotInput lot = new()
+        {
+            Grams = input.Grams,
+            ScaleDivisionGrams = input.ScaleDivisionGrams,
+            WeightClass = input.WeightClass,
+            Wraps = input.Wraps,
+            Band = input.Band,
+            Texture = input.Texture,
+            Sample = input.Sample,
+            Gauge = input.Gauge,
+            Fibres = input.Fibres,
+        };
+        Mass? mass = LotFields.ReadMass(lot, check);
+        YarnEvidence evidence = LotFields.ReadEvidence(lot, check) with
+        {
+            Count = string.IsNullOrWhiteSpace(input.Count) ? null : check.Take(CountOf(input.Count, "count")),
+        };
+        int strands = input.Strands ?? 1;
+        check.That(strands is >= 1 and <= HeldStrands.MostStrands, "strands", "{0} strands can't be held together; 1 to {1} are allowed.", strands, HeldStrands.MostStrands);
+        BandText? read = string.IsNullOrWhiteSpace(input.BandText) ? null : check.Take(BandText.Parse(input.BandText, new(input.PlyCountry)));
+        if (read is { Refusals: [var wrong, ..] })
+        {
+            check.Add(wrong.Refusal with { Field = "bandText" });
+        }
+
+        if (check.Failed || mass is not { } grams)
+        {
+            return check.Refuse<Measured>();
+        }
+
+        evidence = read is null ? evidence : FilledFrom(read, evidence, input.Fibres.Count == 0);
+        return YardageEstimator.Estimate(evidence, WeightClassTable.Default) is { } estimate
+            ? new Measured(evidence, estimate, grams, strands, read)
+            : Refusal.Invalid("wraps", "Nothing here says how long the yarn is. Give its wraps, a weight class, the band's metres and grams, a weighed sample, a count or a gauge; wraps count on smooth yarn only.");
+    }
+
+    /// <summary>What was entered by itself goes before the text.</summary>
+    public static YarnEvidence FilledFrom(BandText read, YarnEvidence evidence, bool fibresToo)
+    {
+        YarnCount? count = read.Of<CountField>().Select(f => f.Count).OfType<YarnCount>().FirstOrDefault();
+        GaugeField? gauge = read.Of<GaugeField>().FirstOrDefault();
+        FibreContent? fibres = read.Of<FibresField>().Select(f => f.Content).OfType<FibreContent>().FirstOrDefault();
+        return evidence with
+        {
+            Band = evidence.Band ?? read.Band,
+            Count = evidence.Count ?? (count is null ? null : ReadingOf(count)) ?? read.Of<ThicknessField>().Select(f => ReadingOf(f.Thickness)).OfType<CountReading>().FirstOrDefault(),
+            Gauge = evidence.Gauge ?? (gauge is null || Gauge.Create((gauge.StitchesPer10Cm.Low + gauge.StitchesPer10Cm.High) / 2) is not { IsOk: true } stitches ? null : stitches.Value),
+            AssertedClass = evidence.AssertedClass ?? read.Of<ThicknessField>().Where(f => f.Thickness.Classes.Count > 0).Select(f => (WeightClass?)f.Thickness.Classes[0]).FirstOrDefault(),
+            FibreGroup = fibresToo && fibres is not null ? FibreGroups.Of(fibres) : evidence.FibreGroup,
+        };
+    }
+
+    /// <summary>A folded count is a little less sure than one of the whole yarn.</summary>
+    public static CountReading? ReadingOf(YarnCount count)
+    {
+        Outcome<CountReading> reading = CountReading.Create(count.Density, count.Plies > 1 ? CountKind.Folded : CountKind.Resultant);
+        return reading.IsOk ? reading.Value : null;
+    }
+
+    /// <summary>Japanese names speak of metres per gram: the middle of their range.</summary>
+    private static CountReading? ReadingOf(Thickness thickness)
+    {
+        if (thickness.MaxMetresPerGram is not { } most)
+        {
+            return null;
+        }
+
+        double perGram = Math.Sqrt((double)(thickness.MinMetresPerGram ?? most) * (double)most);
+        Outcome<CountReading> reading = CountReading.Create(LinearDensity.FromMetresPer100Grams(perGram * 100), CountKind.TradeName);
+        return reading.IsOk ? reading.Value : null;
+    }
+
+    /// <summary>A count as typed, turned into a length per mass.</summary>
+    /// <param name="field">Field that a refusal names.</param>
+    public static Outcome<CountReading> CountOf(string text, string field)
+    {
+        Outcome<YarnCount> count = YarnCount.Parse(text, field: field);
+        if (!count.IsOk)
+        {
+            return Outcome<CountReading>.Refused(count.Refusals);
+        }
+
+        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, count.Value.Plies > 1 ? CountKind.Folded : CountKind.Resultant);
+        return reading.IsOk ? reading : reading.Refusal with { Field = field };
+    }
+}
