@@ -22,6 +22,16 @@ public class LengthMixtureTests
         Math.Abs(Enumerable.Range(0, mixture.Count).Sum(i => mixture[i].Weight) - 1) < 1e-12);
 
     // A bimodal case: two far possibilities of equal weight have their median in the empty space between them, where Newton's steps fail.
+    // Computed: precision weighting leaves s²/(σ² + s²) of the class's own error in the answer, and of its mean.
+    [Fact]
+    public void Known_WhatIsLeftOfTheClassAfterAReading()
+    {
+        LengthComponent left = LengthMixture.Of(new LengthComponent(1, 5, 0.1, 0.1, WeightClass.Dk)).Given(5.1, 0.05)[0];
+        Assert.Equal(0.2 * 0.1, left.ClassSd, 1e-12);
+        Assert.Equal(5.08, left.Mean, 1e-12);
+        Assert.Equal(0.1 * Math.Sqrt(0.2), left.Sd, 1e-12);
+    }
+
     [Fact]
     public void Extreme_MedianBetweenTwoFarPossibilities()
     {

@@ -85,6 +85,18 @@ public class LengthTotalTests(ITestOutputHelper output)
         Assert.True(LengthTotal.Of(lots).Low > shared.Low && LengthTotal.Of(lots).Low < own.Low);
     }
 
+    // Computed: 400 lots of 20 g on a scale that reads to 5 g, with nothing shared: relative variance (1 + 25/6/20²)·e^(σ²) − 1 each, over 400.
+    [Fact]
+    public void Known_RoundingOfManyLotsCancels()
+    {
+        LengthRange total = LengthTotal.Of([.. Enumerable.Repeat(Of(new() { AssertedClass = WeightClass.Dk }, 20, 5), 400)], new TotalSettings { SharedPart = 0 });
+        double sd = Math.Log(273 / 200.0) / 2 / 1.6448536269514722;
+        double mean = 400 * 0.2 * Math.Sqrt(200.0 * 273) * Math.Exp(sd * sd / 2);
+        double spread = 1.6448536269514722 * mean * Math.Sqrt((((1 + (25 / 6.0 / 400)) * Math.Exp(sd * sd)) - 1) / 400);
+        Assert.Equal(mean, total.Likely.Yards, mean * 0.001);
+        Assert.Equal(2 * spread, total.High.Yards - total.Low.Yards, spread * 0.05);
+    }
+
     [Fact]
     public void Known_OneLotIsItsOwnLength()
     {

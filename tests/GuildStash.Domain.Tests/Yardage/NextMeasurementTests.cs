@@ -53,6 +53,16 @@ public class NextMeasurementTests
         Assert.Empty(For(new() { AssertedClass = WeightClass.Aran, ScaleDivision = Mass.FromGrams(1) }, 0));
     }
 
+    // A light sample and a band leave 1.5 %, the lot's own mass 1.7 %: another sample of 20 divisions would take a tenth off, no more.
+    [Fact]
+    public void StaySilent_WhenTheGainIsSmall()
+    {
+        YarnEvidence evidence = new() { Band = Band.Create(40, 100).Value, Sample = WeighedSample.Create(38, 95, 5).Value, ScaleDivision = Mass.FromGrams(5) };
+        Assert.Empty(NextMeasurement.For(evidence, Table, Mass.FromGrams(120)));
+        Assert.NotEmpty(NextMeasurement.For(evidence with { Sample = null }, Table, Mass.FromGrams(120)));
+        Assert.Empty(For(new() { Wraps = Wraps.Create(20, 2, [20, 20]).Value }, 100));
+    }
+
     [Fact]
     public void StaySilent_WhenTheLotIsShorterThanASample() =>
         Assert.DoesNotContain(For(new() { AssertedClass = WeightClass.Aran, ScaleDivision = Mass.FromGrams(1) }, 15), step => step.Step == NextStep.Sample);

@@ -43,7 +43,14 @@ public class YardageLearningTests
         Assert.Equal(30, line.Lots, 1e-9);
         Assert.Equal(expected, line.Constant, 0.0005);
         Assert.Equal(0, line.Slope, 0.0005);
-        Assert.InRange(line.ConstantError, 0, 0.06);
+        // The predictive distribution: s² of the inverse-gamma, half of σ² and what is left unsure of a, t of 40 (1.683851, any table).
+        double scale = 1.6448536269514722 / 1.812461;
+        double ss = ((10 * scale * scale) + (30 * residual * residual / own) - (expected * 30 * residual / own)) / 40;
+        double left = 1 / ((30 / own) + (1 / (0.06 * 0.06))) / (0.06 * 0.06);
+        double half = 1.683851 * row.LogSd * Math.Sqrt(ss * (0.5 + (0.5 * left)));
+        YardageEstimate estimate = YardageEstimator.Estimate(new() { Wraps = Wraps.Create(120, 12).Value, AssertedClass = WeightClass.Medium }, Table, YardageLearning.From(Enumerable.Repeat(lot, 30), Table))!;
+        LengthComponent medium = Enumerable.Range(0, estimate.Distribution.Count).Select(i => estimate.Distribution[i]).MaxBy(part => part.Weight);
+        Assert.Equal(half, medium.Sd * 1.6448536269514722, half * 0.01);
     }
 
     // Rooms whose truth is known (seeds 500 to 509): ten rooms of 300 lots come within three of their own standard errors of it.
@@ -92,7 +99,9 @@ public class YardageLearningTests
     {
         YardageLearning learning = YardageLearning.From(Enumerable.Repeat(Lot(13, 260), 40), Table);
         YarnEvidence aran = new() { AssertedClass = WeightClass.Aran };
-        Assert.Equal(170, YardageEstimator.Estimate(aran, Table, learning)!.Low.YardsPer100Grams, 1e-9);
+        YardageEstimate kept = YardageEstimator.Estimate(aran, Table, learning)!;
+        Assert.Equal(170, kept.Low.YardsPer100Grams, 1e-9);
+        Assert.Equal(kept.Low.MetresPer100Grams, Math.Exp(kept.Distribution.Point(-NormalCurve.NinetyFivePercent)), 1e-9);
         Assert.True(YardageEstimator.Estimate(aran, Table, learning, isLearntForNames: true)!.Low.YardsPer100Grams > 171);
     }
 
