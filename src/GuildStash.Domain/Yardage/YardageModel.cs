@@ -64,7 +64,10 @@ public static class YardageModel
         return named is not null;
     }
 
-    /// <summary>The key is the row of the count, unless a person's word for a neighbour tips it.</summary>
+    /// <summary>
+    /// The key is the row of the count, unless a person's word for a neighbour tips it. A count alone gives the row's own length; beside
+    /// other evidence, or where the room has learnt, the neighbouring rows count by their probability.
+    /// </summary>
     private static YardageFindings ByWraps(in WrapReading wraps, WeightClass fromWraps, WeightClass? named, Disagreements apart, WeightClassTable table, in LearntLine line)
     {
         if (named is { } name && ClassNaming.Steps(name, fromWraps) > ToleratedSteps)
@@ -79,7 +82,11 @@ public static class YardageModel
             chances.Add(length[i].WeightClass, length[i].Weight);
         }
 
-        return new(length, EstimateBasis.Wraps, named is null ? fromWraps : chances.Best, chances, apart);
+        // The table's ranges are what yarn that people count at so many wraps was found to have, their miscounts included (judgement),
+        // so that a count alone answers with its row: 9 to 11 wraps promise the floor of class 4.
+        return named is null && line.Lots == 0
+            ? new(ClassPrior.FromName(fromWraps, table, line), EstimateBasis.Wraps, fromWraps, chances, apart)
+            : new(length, EstimateBasis.Wraps, named is null ? fromWraps : chances.Best, chances, apart);
     }
 
     private static YardageFindings ByReading(in DirectEvidence direct, WeightClass? named, WeightClassTable table, in LearntLine line)

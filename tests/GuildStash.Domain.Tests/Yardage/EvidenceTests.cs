@@ -149,7 +149,7 @@ public class EvidenceTests
         Assert.Equal(0.9645, estimate.Probability, 0.00005);
         Assert.Equal(new ClassChance(WeightClass.Sport, 0.0230), new ClassChance(estimate.RunnersUp[0].WeightClass, Math.Round(estimate.RunnersUp[0].Probability, 4)));
         Assert.Equal(0.0125, estimate.Chances[WeightClass.Medium], 0.00005);
-        Assert.Equal(198.224, estimate.Low.YardsPer100Grams, 0.001);
+        Assert.Equal(200, estimate.Low.YardsPer100Grams, 1e-9);
     }
 
     [Theory]

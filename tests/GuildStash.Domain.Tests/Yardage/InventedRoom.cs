@@ -24,7 +24,10 @@ internal sealed record InventedLot(YarnEvidence Evidence, double TrueMetres, Mas
 /// A room drawn from the model's stated priors, or from elsewhere: a shifted constant and exponent of length against wraps, and
 /// another spread. Errors are made as they happen: tapes, scales that round, people who count.
 /// </summary>
-internal sealed class InventedRoom(int seed, double shift = 0, double slope = 0, double spread = 1)
+/// <param name="isTableOfCounts">
+/// The table's rows speak of yarn counted at so many wraps, as they do for a count alone; otherwise of the true wraps, which people miscount.
+/// </param>
+internal sealed class InventedRoom(int seed, double shift = 0, double slope = 0, double spread = 1, bool isTableOfCounts = false)
 {
     private static readonly WeightClassTable Table = WeightClassTable.Default;
     private static readonly double[] NamingBySteps = [0.80, 0.09, 0.008, 0.002, 0.002, 0.002, 0.002, 0.002];
@@ -35,7 +38,8 @@ internal sealed class InventedRoom(int seed, double shift = 0, double slope = 0,
     {
         // Gauge names no lace (Craft Yarn Council), so that such lots are thicker.
         double wraps = Math.Exp(Uniform(Math.Log(1.6), Math.Log(kinds.HasFlag(AtHand.Gauge) ? 22.5 : 60)));
-        WeightClassRow row = Table.Row(Table.FromWraps(wraps));
+        Wraps counted = Counted(wraps);
+        WeightClassRow row = Table.Row(Table.FromWraps(isTableOfCounts ? counted.PerInch : wraps));
         WeightClass named = Named(row.WeightClass, kinds);
         row = kinds.HasFlag(AtHand.Class) && ClassFour(row.WeightClass) && ClassFour(named) ? Table.Row(named) : row;
         // A lone name is taken at its word: the row is what the name has been found to mean.
@@ -44,13 +48,13 @@ internal sealed class InventedRoom(int seed, double shift = 0, double slope = 0,
         double log = row.LogMean + shift + (slope * Math.Clamp(x, -1.2, 1.2)) + (spread * row.LogSd * Normal());
         double grams = Uniform(20, 400);
         Mass division = Mass.FromGrams(_random.Next(2) == 0 ? 1m : 5m);
-        return new(Evidence(kinds, log, wraps, named), Math.Exp(log) * grams / 100, Weighed(grams, division), division);
+        return new(Evidence(kinds, log, counted, named), Math.Exp(log) * grams / 100, Weighed(grams, division), division);
     }
 
-    private YarnEvidence Evidence(AtHand kinds, double log, double wraps, WeightClass named) => new()
+    private YarnEvidence Evidence(AtHand kinds, double log, Wraps counted, WeightClass named) => new()
     {
         AssertedClass = kinds.HasFlag(AtHand.Class) ? named : null,
-        Wraps = kinds.HasFlag(AtHand.Wraps) ? Counted(wraps) : null,
+        Wraps = kinds.HasFlag(AtHand.Wraps) ? counted : null,
         Gauge = kinds.HasFlag(AtHand.Gauge) ? GaugeOf(log + (0.18 * Normal())) : null,
         Count = kinds.HasFlag(AtHand.Count) ? CountReading.Create(LinearDensity.FromMetresPer100Grams(Math.Exp(log + (0.05 * Normal()))), CountKind.Folded).Value : null,
         Band = kinds.HasFlag(AtHand.Band) ? Band.Create(Math.Round((decimal)Math.Exp(log + (0.025 * Normal())), 2), 100).Value : null,

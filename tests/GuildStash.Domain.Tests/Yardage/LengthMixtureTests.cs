@@ -60,7 +60,7 @@ public class LengthMixtureTests
     public void Known_EqualMixturesAreEqual()
     {
         Assert.True(From(new() { Wraps = Wraps.Create(9, 1).Value }) == From(new() { Wraps = Wraps.Create(9, 1).Value }));
-        Assert.True(From(new() { Wraps = Wraps.Create(9, 1).Value }) != From(new() { Wraps = Wraps.Create(10, 1).Value }));
+        Assert.True(From(new() { Wraps = Wraps.Create(9, 1).Value }) != From(new() { Wraps = Wraps.Create(12, 1).Value }));
     }
 
     private static LengthMixture From(YarnEvidence evidence) => YardageEstimator.Estimate(evidence, WeightClassTable.Default)!.Distribution;

@@ -30,13 +30,13 @@ public class LengthTotalTests(ITestOutputHelper output)
         Assert.Equal(high, total.High.Metres, high * OnePercent);
     }
 
-    /// <summary>The sums that a database can make agree with the draws; counts near a cut have two humps, so that they are within 2 %.</summary>
+    /// <summary>The sums that a database can make agree with the draws; where one lot is most of it, its shape shows, and they are within 2.5 %.</summary>
     [Theory]
     [MemberData(nameof(Rooms))]
     public void Known_SumsAgreeWithTheDraws(string room)
     {
         LotInTotal[] lots = InventedTotals[room];
-        double near = room.Contains("near a cut", StringComparison.Ordinal) ? 2 * OnePercent : OnePercent;
+        double near = room == "one great lot among small ones" ? 2.5 * OnePercent : OnePercent;
         LengthRange drawn = LengthTotal.Of(lots);
         LengthRange summed = LengthSums.Total(lots.Select(lot => LengthSums.Of(lot.Estimate.WeightClass, LengthMoments.Of(lot.Estimate.Distribution), lot.Mass, lot.ScaleDivision)));
         output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{room}: {summed.Low.Metres / drawn.Low.Metres - 1:P2}, {summed.Likely.Metres / drawn.Likely.Metres - 1:P2}, {summed.High.Metres / drawn.High.Metres - 1:P2}"));
