@@ -45,10 +45,10 @@ public static class YardageEstimator
         WeightClass weightClass = evidence.AssertedClass is { } named && Steps(named, fromLength) <= ToleratedSteps ? named : fromLength;
         double spread = Math.Exp(LogNormal.NinetyFivePercent * BandLogSd);
         double likely = band.Density.MetresPer100Grams;
-        Phrase sentence = new("{0}, from the band: {1} m to {2} g.", weightClass.Name(), band.Length.Metres, (double)band.Mass.Grams);
+        Phrase sentence = new("{0}, from the band: {1} to {2}.", weightClass.Name(), band.Length, band.Mass);
         if (evidence.AssertedClass is { } other && other != weightClass)
         {
-            sentence = new("{0}, from the band: {1} m to {2} g; {3} was named, which is far from it: check the band.", weightClass.Name(), band.Length.Metres, (double)band.Mass.Grams, other.Name());
+            sentence = new("{0}, from the band: {1} to {2}; {3} was named, which is far from it: check the band.", weightClass.Name(), band.Length, band.Mass, other.Name());
         }
 
         return new(
