@@ -88,7 +88,9 @@ public sealed class SavedFilterJourney(DemoSite demo)
         await page.Locator(".ring a[href*='colour=blue']").ClickAsync();
         await page.WaitForURLAsync("**/inventory/lots?colour=blue&status=available&order=LongestFree");
         await demo.Of(Role.Member).GoAsync("/inventory?view=charts&unit=lots");
-        await page.GetByRole(AriaRole.Region, new() { Name = "By weight class" }).GetByRole(AriaRole.Row, new() { Name = "Sport" }).Locator(".bar").ClickAsync();
+
+        // The link of the row's name lies over the whole row, bar included.
+        await page.GetByRole(AriaRole.Region, new() { Name = "By weight class" }).GetByRole(AriaRole.Row, new() { Name = "Sport" }).Locator(".bar").ClickAsync(new() { Force = true });
         await page.WaitForURLAsync("**/inventory/lots?class=sport&status=available&order=LongestFree");
     }
 }

@@ -13,11 +13,8 @@ namespace GuildStash.Web.Features.Inventory;
 /// <param name="IsRight">Which side the label stands on.</param>
 public sealed record RingSlice(ChartPart? Part, int Count, int Tenths, string Path, string Leader, double LabelX, double LabelY, bool IsRight)
 {
-    /// <summary>The part's name in lines that fit beside the ring; empty for several parts together.</summary>
-    public IReadOnlyList<string> Lines { get; } = Part is null ? [] : RingLayout.Lines(Part.Name);
-
-    /// <summary>Height of the label: its lines and the share beneath.</summary>
-    public int LabelHeight => (Math.Max(1, Lines.Count) + 1) * RingLayout.LineHeight;
+    /// <summary>Height of the label: the lines of its name and the share beneath.</summary>
+    public int LabelHeight { get; } = ((Part is null ? 1 : RingLayout.Lines(Part.Name)) + 1) * RingLayout.LineHeight;
 }
 
 /// <summary>Where the slices of a ring and their labels lie: clockwise from the top in the order of the parts, labels beside it without touching each other.</summary>
@@ -64,20 +61,16 @@ public static class RingLayout
         return [.. Spread(slices.Where(slice => slice.IsRight)), .. Spread(slices.Where(slice => !slice.IsRight))];
     }
 
-    /// <summary>Words in lines of at most <see cref="LineLength"/> letters; a longer word stands alone.</summary>
-    public static IReadOnlyList<string> Lines(string name)
+    /// <summary>How many lines of at most <see cref="LineLength"/> letters the browser will break a name into; a longer word stands alone.</summary>
+    public static int Lines(string name)
     {
-        List<string> lines = [];
+        int lines = 1;
+        int length = 0;
         foreach (string word in name.Split(' ', StringSplitOptions.RemoveEmptyEntries))
         {
-            if (lines.Count > 0 && lines[^1].Length + 1 + word.Length <= LineLength)
-            {
-                lines[^1] += " " + word;
-            }
-            else
-            {
-                lines.Add(word);
-            }
+            bool fits = length == 0 || length + 1 + word.Length <= LineLength;
+            lines += fits ? 0 : 1;
+            length = fits ? length + (length == 0 ? 0 : 1) + word.Length : word.Length;
         }
 
         return lines;
