@@ -6,7 +6,6 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Inventory;
-using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Components;
 using Xunit;
@@ -128,16 +127,6 @@ public sealed class StockChartsTests : ShellTest
 
         Assert.StartsWith("M190,52A88 88 0 0 1 278,140L244,140A54 54 0 0 0 190,86Z", paths[0], StringComparison.Ordinal);
         Assert.StartsWith("M278,140A88 88 0 0 1 190,228", paths[1], StringComparison.Ordinal);
-    }
-
-    [Fact]
-    public void KnownOutline_OfPiecesAndSlices_StandsOutFromEveryGround()
-    {
-        foreach (ThemeColours theme in new[] { ThemeTokens.Light, ThemeTokens.Dark })
-        {
-            Colour edge = Colour.Parse(theme.Edge).Value;
-            Assert.All(new[] { theme.Paper, theme.Card }, ground => Assert.True(Contrast.Ratio(edge, Colour.Parse(ground).Value) >= Contrast.Graphics));
-        }
     }
 
     [Fact]
