@@ -35,6 +35,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<Draft> Drafts => Set<Draft>();
 
+    public DbSet<SavedFilter> SavedFilters => Set<SavedFilter>();
+
     public DbSet<IdempotentResponse> IdempotentResponses => Set<IdempotentResponse>();
 
     public DbSet<Donor> Donors => Set<Donor>();

@@ -1003,6 +1003,42 @@ namespace GuildStash.Data.Migrations
                     b.ToTable("person", (string)null);
                 });
 
+            modelBuilder.Entity("GuildStash.Data.People.SavedFilter", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(60)
+                        .HasColumnType("character varying(60)")
+                        .HasColumnName("name");
+
+                    b.Property<Guid>("PersonId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("person_id");
+
+                    b.Property<string>("Query")
+                        .IsRequired()
+                        .HasMaxLength(1000)
+                        .HasColumnType("character varying(1000)")
+                        .HasColumnName("query");
+
+                    b.HasKey("Id")
+                        .HasName("pk_saved_filter");
+
+                    b.HasIndex("PersonId", "Name")
+                        .IsUnique()
+                        .HasDatabaseName("ix_saved_filter_person_id_name");
+
+                    b.ToTable("saved_filter", (string)null);
+                });
+
             modelBuilder.Entity("GuildStash.Data.Projects.Project", b =>
                 {
                     b.Property<Guid>("Id")
@@ -1818,6 +1854,16 @@ namespace GuildStash.Data.Migrations
                         .HasForeignKey("UsedById")
                         .OnDelete(DeleteBehavior.Restrict)
                         .HasConstraintName("fk_invitation_asp_net_users_used_by_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.People.SavedFilter", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("PersonId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_saved_filter_person_person_id");
                 });
 
             modelBuilder.Entity("GuildStash.Data.Projects.WantedPiece", b =>

@@ -7,7 +7,7 @@ namespace GuildStash.Domain.Rules;
 /// also the key for translation, and its arguments in <see cref="string.Format(string, object?[])"/> positions.
 /// </summary>
 /// <param name="Text">English template, for instance "{0} of {1} are free".</param>
-/// <param name="Arguments">Values in the order of the template's positions; quantities are already rounded for display.</param>
+/// <param name="Arguments">Values in the order of the template's positions; a length or mass stays a quantity, so that it can be written in the reader's unit; other numbers are already rounded for display.</param>
 public sealed record Phrase(string Text, params object[] Arguments)
 {
     /// <summary>The English sentence with invariant number formatting, for logs, the API and tests.</summary>

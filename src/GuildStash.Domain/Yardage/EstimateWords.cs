@@ -15,8 +15,8 @@ internal static class EstimateWords
         Phrase name = found.WeightClass.Name();
         Phrase sentence = found.Basis switch
         {
-            EstimateBasis.Sample => new("{0}, from a weighed sample: {1} m weigh {2} g.", name, Rounded(evidence.Sample!.Length.Metres), (double)evidence.Sample.Mass.Grams),
-            EstimateBasis.Band => new("{0}, from the band: {1} m to {2} g.", name, evidence.Band!.Length.Metres, (double)evidence.Band.Mass.Grams),
+            EstimateBasis.Sample => new("{0}, from a weighed sample: {1} weigh {2}.", name, Rounded(evidence.Sample!.Length), evidence.Sample.Mass),
+            EstimateBasis.Band => new("{0}, from the band: {1} to {2}.", name, evidence.Band!.Length, evidence.Band.Mass),
             EstimateBasis.Count => FromCount(name, evidence.Count!),
             EstimateBasis.Gauge => new("{0}, from the gauge: {1} stitches to 10 cm.", name, Rounded(evidence.Gauge!.StitchesPer10Cm)),
             EstimateBasis.Wraps => FromWraps(name, evidence, found),
@@ -58,8 +58,8 @@ internal static class EstimateWords
     }
 
     private static Phrase FromCount(Phrase name, CountReading count) => count.Kind == CountKind.TradeName
-        ? new("{0}, from the name of its thickness: about {1} m to 100 g.", name, Rounded(count.Density.MetresPer100Grams))
-        : new("{0}, from the count: {1} m to 100 g.", name, Rounded(count.Density.MetresPer100Grams));
+        ? new("{0}, from the name of its thickness: about {1} to 100 g.", name, To100Grams(count.Density))
+        : new("{0}, from the count: {1} to 100 g.", name, To100Grams(count.Density));
 
     private static Phrase FromWraps(Phrase name, YarnEvidence evidence, in YardageFindings found)
     {
@@ -81,14 +81,18 @@ internal static class EstimateWords
     private static Phrase Conflict(Disagreements kind, YarnEvidence evidence, WeightClassTable table, EstimateBasis basis) => kind switch
     {
         Disagreements.SampleTooLight => new("The sample weighs only {0} divisions of its scale; under {1} it is not worth its trouble: weigh a longer piece.", Rounded(evidence.Sample!.Divisions), WeighedSample.FewestDivisions),
-        Disagreements.Band => new("The band says {0} m to 100 g, the sample {1}: check that the band belongs to this yarn.", Rounded(evidence.Band!.Density.MetresPer100Grams), Rounded(evidence.Sample!.Density.MetresPer100Grams)),
-        Disagreements.Count => new("The count comes to {0} m to 100 g, which is far from it: check its system and its plies.", Rounded(evidence.Count!.Density.MetresPer100Grams)),
+        Disagreements.Band => new("The band says {0} to 100 g, the sample {1}: check that the band belongs to this yarn.", To100Grams(evidence.Band!.Density), To100Grams(evidence.Sample!.Density)),
+        Disagreements.Count => new("The count comes to {0} to 100 g, which is far from it: check its system and its plies.", To100Grams(evidence.Count!.Density)),
         Disagreements.Gauge => new("A gauge of {0} stitches to 10 cm is far from it: check that it is of this yarn.", Rounded(evidence.Gauge!.StitchesPer10Cm)),
         Disagreements.Wraps when basis == EstimateBasis.Band => new("But {0} wraps per inch say {1}: check that the band belongs to this yarn.", Rounded(evidence.Wraps!.PerInch), table.FromWraps(evidence.Wraps.PerInch).Name()),
         Disagreements.Wraps => new("But {0} wraps per inch say {1}: count them again.", Rounded(evidence.Wraps!.PerInch), table.FromWraps(evidence.Wraps.PerInch).Name()),
         _ when basis == EstimateBasis.Band => new("{0} was named, which is far from it: check the band.", evidence.AssertedClass!.Value.Name()),
         _ => new("{0} was named, which is far from it.", evidence.AssertedClass!.Value.Name()),
     };
+
+    private static Length To100Grams(LinearDensity density) => Length.FromMetres(Rounded(density.MetresPer100Grams));
+
+    private static Length Rounded(Length length) => Length.FromMetres(Rounded(length.Metres));
 
     private static double Rounded(double value) => Math.Round(value, 1);
 }

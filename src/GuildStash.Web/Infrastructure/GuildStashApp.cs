@@ -7,6 +7,7 @@ using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.Setup;
@@ -77,6 +78,7 @@ public static class GuildStashApp
         app.MapAccounts();
         app.MapGuildApi();
         app.MapPages();
+        app.MapCsv();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
     }
 

@@ -20,6 +20,8 @@ public sealed class KeyboardTests(DemoSite demo)
         { "/bins/new", Role.Coordinator, "Make this bin" },
         { "/inventory/{lot}", Role.Member, "Reserve" },
         { "/inventory/lots", Role.Member, "Search" },
+        { "/inventory?view=charts&class=dk", Role.Member, "Save these filters" },
+        { "/inventory?view=charts", Role.Member, "Fingering" },
         { "/holds/new?lots={lot}", Role.Member, "Reserve this lot" },
         { "/projects/new", Role.Coordinator, "Start the project" },
         { "/hand-over", Role.Volunteer, "Hand over lot" },

@@ -19,6 +19,7 @@ public sealed class Pictures(DemoSite demo)
         ("sorting", "/sorting/{bag}", Role.Volunteer),
         ("wall", "/inventory", Role.Volunteer),
         ("table", "/inventory?view=table", Role.Volunteer),
+        ("charts", "/inventory?view=charts", Role.Volunteer),
         ("lot", "/inventory/{lot}", Role.Volunteer),
         ("hand-over", "/hand-over", Role.Volunteer),
         ("bins", "/bins", Role.Volunteer),

@@ -96,6 +96,19 @@ public sealed class SharedPartsTests : ShellTest
     }
 
     [Theory]
+    [InlineData(42)]
+    [InlineData(499_901)]
+    public void Link_WhenThePageIsPastTheEnd_LeadsBackToTheLastOne(int page)
+    {
+        Navigation.NavigateTo($"/inventory?page={page}");
+        IRenderedComponent<Pager> pager = Ui.Render<Pager>(p => p.Add(c => c.Page, page).Add(c => c.PageSize, 20).Add(c => c.Total, 812));
+
+        Assert.Equal("The last page is 41.", pager.Find("nav > span").TextContent);
+        Assert.EndsWith("/inventory?page=41", pager.Find("[rel=prev]").GetAttribute("href"), StringComparison.Ordinal);
+        Assert.Empty(pager.FindAll("[rel=next], [aria-current]"));
+    }
+
+    [Theory]
     [InlineData(20, 20)]
     [InlineData(0, 20)]
     public void Link_WhenAllFitsOnOnePage_ShowsNothing(int total, int pageSize) =>

@@ -64,6 +64,22 @@ public sealed class InventoryReader(GuildWork work)
             return rows.Select(LotViews.From);
         }, cancellation);
 
+    /// <summary>Hands all lots of the filter on, one after the other as the database sends them, so that the list may be of any length.</summary>
+    /// <param name="each">Called for each lot; never before a refusal.</param>
+    /// <returns>How many there were.</returns>
+    public Task<Outcome<int>> EachLotAsync(Guid by, LotFilter filter, LotOrder order, Func<LotView, ValueTask> each, CancellationToken cancellation) =>
+        AskAsync(by, filter, async (lots, stop) =>
+        {
+            int count = 0;
+            await foreach (LotViews.Row row in LotViews.Rows(LotFilters.Order(lots, order)).AsAsyncEnumerable().WithCancellation(stop))
+            {
+                await each(LotViews.From(row));
+                count++;
+            }
+
+            return count;
+        }, cancellation);
+
     public Task<Outcome<LotView>> LotAsync(Guid by, string? code, CancellationToken cancellation) =>
         work.ReadAsync(by, Role.Member, act => LotViews.ByCodeAsync(act, code), cancellation);
 

@@ -64,6 +64,12 @@ public enum LotOrder
     ShelfOrder = 4,
 }
 
+internal static class LotOrders
+{
+    /// <summary>The order as it stands in an address; newest first where it can't be read.</summary>
+    public static LotOrder Read(string? key) => Enum.TryParse(key, ignoreCase: true, out LotOrder order) && Enum.IsDefined(order) ? order : LotOrder.Newest;
+}
+
 internal static class LotFilters
 {
     /// <summary>Letters and digits of a lot's code.</summary>

@@ -4,6 +4,7 @@ using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using Microsoft.AspNetCore.WebUtilities;
+using Microsoft.Extensions.Primitives;
 
 namespace GuildStash.Web.Features.Inventory;
 
@@ -75,6 +76,35 @@ public sealed record LotFilterAddress
         return (within || over) && int.TryParse(age![(within ? Within : Over).Length..], NumberStyles.None, CultureInfo.InvariantCulture, out int days) && days <= MostDays
             ? (days, within)
             : null;
+    }
+
+    /// <summary>Whether wall, table and charts show what these filters ask for; a state such as "all reserved" only the list knows.</summary>
+    public bool FitsParts => string.IsNullOrWhiteSpace(Status) || Is(Status, KeyOf(LotStatus.Available)) || Part != StockPart.Free;
+
+    /// <summary>As wall, table and charts understand it: a state that is no part of the stock says nothing there.</summary>
+    public LotFilterAddress ForParts() => Part == StockPart.Free ? this with { Status = null } : this;
+
+    /// <summary>The filters that are set, without the question mark: "class=dk&amp;colour=blue".</summary>
+    public string ToQuery() => Href("").TrimStart('?');
+
+    /// <summary>Reads what <see cref="ToQuery"/> wrote; names that are no filters are passed over.</summary>
+    public static LotFilterAddress OfQuery(string query)
+    {
+        Dictionary<string, StringValues> parts = QueryHelpers.ParseQuery(query);
+        string? Of(string name) => parts.TryGetValue(name, out StringValues values) ? values[0] : null;
+        return new LotFilterAddress
+        {
+            Class = Of("class"),
+            Colour = Of("colour"),
+            Fibre = Of("fibre"),
+            Washable = Of("washable"),
+            DyeLot = Of("dyeLot"),
+            Bin = Of("bin"),
+            Status = Of("status"),
+            Age = Of("age"),
+            Metres = Of("metres"),
+            Query = Of("q"),
+        };
     }
 
     /// <summary>The same without one filter.</summary>

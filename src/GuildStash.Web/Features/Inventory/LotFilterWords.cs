@@ -2,6 +2,7 @@ using GuildStash.Domain.Codes;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.WeightClasses;
+using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using Microsoft.Extensions.Localization;
 
@@ -13,8 +14,9 @@ internal static class LotFilterWords
     /// <summary>Whether a person typed it, so that nobody translates it.</summary>
     public static bool IsTyped(string name) => name is "q" or "dyeLot" or "bin";
 
-    public static string Of(IStringLocalizer texts, string name, string value) => name switch
+    public static string Of(IStringLocalizer texts, PersonDisplay display, string name, string value) => name switch
     {
+        "metres" when new LotFilterAddress { Metres = value }.MinMetres is { } metres => texts["at least {0}", display.Length(metres)],
         "class" => WeightClassTerms.TryParse(value, out WeightClass weight) ? texts.Say(weight.Name()) : NotKnown(texts, value, texts["weight class not known"]),
         "colour" => ColourFamilyTerms.TryParse(value, out ColourFamily colour) ? texts.Say(colour.Name()) : NotKnown(texts, value, texts["colour not noted"]),
         "fibre" => FibreTable.TryFind(value, out Fibre? fibre) ? texts.Say(fibre.Name) : NotKnown(texts, value, texts["fibre not known"]),
@@ -25,6 +27,10 @@ internal static class LotFilterWords
         "bin" => texts["bin {0}", BinCode.TryParse(value, out BinCode bin) ? bin.Display : value],
         _ => texts["“{0}”", value],
     };
+
+    /// <summary>All filters of an address in one line, as a name to begin with.</summary>
+    public static string All(IStringLocalizer texts, PersonDisplay display, LotFilterAddress address) =>
+        string.Join(", ", address.Parts.Select(part => Of(texts, display, part.Name, part.Value)));
 
     public static string Age(IStringLocalizer texts, string key) => LotFilterAddress.ReadAge(key) switch
     {

@@ -50,6 +50,12 @@ public sealed record LotView
 
     public required string DonationNumber { get; init; }
 
+    /// <summary>Net weight of its bag at the door.</summary>
+    public long BagNetMg { get; init; }
+
+    /// <summary>Day in the guild's zone on which the gift came in.</summary>
+    public DateOnly ReceivedOn { get; init; }
+
     public string Wishes { get; init; } = "";
 
     public required string BinCode { get; init; }
@@ -152,10 +158,10 @@ public sealed record LotView
 /// <summary>Reads lots for showing, one query a page.</summary>
 public static class LotViews
 {
-    internal sealed record Row(Lot Lot, string BinCode, string BinName, string DonationNumber, string Wishes, int BagOrdinal);
+    internal sealed record Row(Lot Lot, string BinCode, string BinName, string DonationNumber, string Wishes, int BagOrdinal, long BagNetMg, DateOnly ReceivedOn);
 
     internal static IQueryable<Row> Rows(IQueryable<Lot> lots) =>
-        lots.AsNoTracking().Select(l => new Row(l, l.Bin.Code, l.Bin.Name, l.Donation.Number, l.Donation.Wishes, l.Bag.Ordinal));
+        lots.AsNoTracking().Select(l => new Row(l, l.Bin.Code, l.Bin.Name, l.Donation.Number, l.Donation.Wishes, l.Bag.Ordinal, l.Bag.GrossMg - l.Bag.TareMg, l.Donation.ReceivedOn));
 
     public static async Task<LotView?> ByIdAsync(Act act, Guid lotId) =>
         await Rows(act.Db.Lots.Where(l => l.Id == lotId)).SingleOrDefaultAsync(act.Cancellation) is { } row ? From(row) : null;
@@ -190,6 +196,8 @@ public static class LotViews
             BagOrdinal = row.BagOrdinal,
             DonationId = lot.DonationId,
             DonationNumber = row.DonationNumber,
+            BagNetMg = row.BagNetMg,
+            ReceivedOn = row.ReceivedOn,
             Wishes = row.Wishes,
             BinCode = row.BinCode,
             BinName = row.BinName,

@@ -15,6 +15,8 @@ public enum StockMeasure
 public sealed class StockTable
 {
     private readonly Dictionary<(WeightClass?, ColourFamily?), double> _cells;
+    private readonly int[] _classShares;
+    private readonly int[] _colourShares;
 
     public StockTable(IReadOnlyList<SummaryRow> rows, StockMeasure measure)
     {
@@ -22,6 +24,8 @@ public sealed class StockTable
         Classes = [.. rows.Select(row => row.WeightClass).Distinct().OrderBy(weight => weight ?? (WeightClass)int.MaxValue)];
         Colours = [.. rows.Select(row => row.ColourFamily).Distinct().OrderBy(colour => colour ?? (ColourFamily)int.MaxValue)];
         Total = _cells.Values.Sum();
+        _classShares = Shares.Tenths([.. Classes.Select(OfClass)]);
+        _colourShares = Shares.Tenths([.. Colours.Select(OfColour)]);
     }
 
     public IReadOnlyList<WeightClass?> Classes { get; }
@@ -31,6 +35,9 @@ public sealed class StockTable
     /// <summary>Of all cells, in metres, milligrams or lots.</summary>
     public double Total { get; }
 
+    /// <summary>Tenths of a percent that all shares add up to: 100.0 %, or nothing where there is nothing.</summary>
+    public int TotalShare => Total > 0 ? Shares.Whole : 0;
+
     /// <summary>Null where the cell is empty.</summary>
     public double? Cell(WeightClass? weight, ColourFamily? colour) => _cells.TryGetValue((weight, colour), out double value) ? value : null;
 
@@ -38,8 +45,13 @@ public sealed class StockTable
 
     public double OfColour(ColourFamily? colour) => _cells.Where(cell => cell.Key.Item2 == colour).Sum(cell => cell.Value);
 
-    /// <summary>0 to 1; 0 where there is nothing at all.</summary>
-    public double Share(double part) => Total > 0 ? part / Total : 0;
+    /// <summary>Tenths of a percent; the shares of all classes add up to 100.0 %.</summary>
+    public int ClassShare(WeightClass? weight) => _classShares[At(Classes, weight)];
+
+    /// <summary>Tenths of a percent; the shares of all colours add up to 100.0 %.</summary>
+    public int ColourShare(ColourFamily? colour) => _colourShares[At(Colours, colour)];
+
+    private static int At<T>(IReadOnlyList<T> places, T place) => ((List<T>)[.. places]).IndexOf(place);
 
     private static double Value(SummaryRow row, StockMeasure measure) => measure switch
     {

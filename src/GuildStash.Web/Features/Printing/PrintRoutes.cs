@@ -81,7 +81,7 @@ public static class PrintRoutes
     }
 
     /// <summary>Who follows a link to a paper that can't be printed reads why, in place of the paper.</summary>
-    private static IResult Sentence(HttpContext http, IReadOnlyList<Refusal> refusals)
+    internal static IResult Sentence(HttpContext http, IReadOnlyList<Refusal> refusals)
     {
         IStringLocalizer<Texts> texts = http.RequestServices.GetRequiredService<IStringLocalizer<Texts>>();
         string sentence = string.Join("\n", refusals.Select(refusal => texts.Say(refusal)));

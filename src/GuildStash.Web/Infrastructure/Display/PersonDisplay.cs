@@ -101,8 +101,22 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
     public string MomentOrTime(DateTimeOffset moment, DateTimeOffset now) =>
         Local(moment).Date == Local(now).Date ? Mark(Local(moment).ToString(Culture.DateTimeFormat.ShortTimePattern, Culture)) : Moment(moment);
 
+    /// <summary>The day of a moment on the guild's wall, for what is no text.</summary>
+    public DateOnly LocalDay(DateTimeOffset moment) => DateOnly.FromDateTime(Local(moment));
+
+    /// <summary>A phrase of the domain with its lengths and masses as this person reads them.</summary>
+    public string Say(Phrase phrase) => texts.Say(InUnits(phrase));
+
     /// <summary>Reads a number that the person typed.</summary>
     public Outcome<decimal> Parse(string typed, string field) => DecimalInput.Parse(typed, Culture, field);
+
+    private Phrase InUnits(Phrase phrase) => new(phrase.Text, [.. phrase.Arguments.Select(argument => argument switch
+    {
+        Phrase inner => InUnits(inner),
+        Domain.Quantities.Length length => Length(length.Metres),
+        Domain.Quantities.Mass mass => Mass(mass.Milligrams),
+        _ => argument,
+    })]);
 
     private DateTime Local(DateTimeOffset moment) => TimeZoneInfo.ConvertTime(moment, guild.Zone).DateTime;
 

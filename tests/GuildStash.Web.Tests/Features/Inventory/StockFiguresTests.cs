@@ -26,8 +26,9 @@ public sealed class StockFiguresTests
         Assert.Equal(ofDk, table.OfClass(WeightClass.Dk));
         Assert.Equal(ofBlue, table.OfColour(ColourFamily.Blue));
         Assert.Equal(total, table.Total);
-        Assert.Equal(1, table.Classes.Sum(weight => table.Share(table.OfClass(weight))), 12);
-        Assert.Equal(1, table.Colours.Sum(colour => table.Share(table.OfColour(colour))), 12);
+        Assert.Equal(Shares.Whole, table.Classes.Sum(table.ClassShare));
+        Assert.Equal(Shares.Whole, table.Colours.Sum(table.ColourShare));
+        Assert.Equal(ofDk / total * Shares.Whole, table.ClassShare(WeightClass.Dk), 1.0);
     }
 
     [Fact]
@@ -38,7 +39,8 @@ public sealed class StockFiguresTests
         Assert.Equal([WeightClass.Lace, WeightClass.Dk, null], table.Classes);
         Assert.Equal([ColourFamily.Pink, ColourFamily.Blue, null], table.Colours);
         Assert.Null(table.Cell(WeightClass.Lace, ColourFamily.Blue));
-        Assert.Equal(0, new StockTable([], StockMeasure.Lots).Share(0));
+        Assert.Equal(0, new StockTable([], StockMeasure.Lots).TotalShare);
+        Assert.Equal(0, new StockTable([Rows[3]], StockMeasure.Length).ClassShare(null));
     }
 
     [Fact]

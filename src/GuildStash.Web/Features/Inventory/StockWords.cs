@@ -1,0 +1,68 @@
+using GuildStash.Domain.Colours;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Web.Infrastructure.Display;
+using GuildStash.Web.Infrastructure.Localisation;
+using Microsoft.Extensions.Localization;
+
+namespace GuildStash.Web.Features.Inventory;
+
+/// <summary>What wall, table, charts and files call the parts of the stock.</summary>
+internal static class StockWords
+{
+    public static string ClassWord(this IStringLocalizer texts, WeightClass? weight) => weight is { } known ? texts.Say(known.Name()) : texts["Not known"];
+
+    /// <summary>Short, for the head of a column.</summary>
+    public static string ColourWord(this IStringLocalizer texts, ColourFamily? colour) => colour switch
+    {
+        null => texts["Not noted"],
+        ColourFamily.Multicolour => texts["Many"],
+        { } known => texts.Say(known.Name()),
+    };
+
+    public static string MeasureWord(this IStringLocalizer texts, PersonDisplay display, StockMeasure measure) => measure switch
+    {
+        StockMeasure.Length => display.UnitName,
+        StockMeasure.Grams => texts["grams"],
+        _ => texts["lots"],
+    };
+
+    /// <summary>Which part of the stock is shown, and in what: "Free yarn: yards, at least".</summary>
+    public static string StockCaption(this IStringLocalizer texts, PersonDisplay display, StockPart part, StockMeasure measure)
+    {
+        string name = part switch
+        {
+            StockPart.OnShelves => texts["Yarn on the shelves, reserved yarn included"],
+            StockPart.InQuarantine => texts["Yarn in quarantine"],
+            _ => texts["Free yarn"],
+        };
+        return measure switch
+        {
+            StockMeasure.Length => texts["{0}: {1}, at least", name, display.UnitName],
+            StockMeasure.Grams => texts["{0}: grams", name],
+            _ => texts["{0}: number of lots", name],
+        };
+    }
+
+    /// <summary>A figure of the table; a question mark where nobody knows a length.</summary>
+    public static string StockFigure(this PersonDisplay display, StockMeasure measure, double value) => measure switch
+    {
+        StockMeasure.Length => value > 0 ? display.LengthFigureAtLeast(value) : "?",
+        StockMeasure.Grams => display.Count((long)Math.Round(value / 1000)),
+        _ => display.Count((long)value),
+    };
+
+    /// <summary>Tenths of a percent: "12.3 %".</summary>
+    public static string Percent(this PersonDisplay display, int tenths) => (tenths / 1000.0).ToString("0.0 %", display.Culture);
+
+    /// <summary>The lots of a cell, of a whole class or colour where the other is null, or of all: longest first.</summary>
+    public static string LotsHref(this LotFilterAddress address, string? classKey, string? colourKey) => (address with
+    {
+        Class = classKey ?? address.Class,
+        Colour = colourKey ?? address.Colour,
+        Status = address.Status ?? LotFilterAddress.KeyOf(LotStatus.Available),
+    }).Href("/inventory/lots", ("order", LotOrder.LongestFree.ToString()));
+
+    public static string KeyOf(WeightClass? weight) => weight?.Key() ?? LotFilterAddress.Unknown;
+
+    public static string KeyOf(ColourFamily? colour) => colour?.Key() ?? LotFilterAddress.Unknown;
+}
