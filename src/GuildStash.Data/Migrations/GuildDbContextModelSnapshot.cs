@@ -1344,11 +1344,27 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("numeric[]")
                         .HasColumnName("fibre_percents");
 
+                    b.Property<decimal?>("GaugeCm")
+                        .HasColumnType("numeric")
+                        .HasColumnName("gauge_cm");
+
+                    b.Property<decimal?>("GaugeStitches")
+                        .HasColumnType("numeric")
+                        .HasColumnName("gauge_stitches");
+
                     b.Property<long>("HeldMg")
                         .ValueGeneratedOnAdd()
                         .HasColumnType("bigint")
                         .HasDefaultValue(0L)
                         .HasColumnName("held_mg");
+
+                    b.Property<double?>("LengthOwnVariance")
+                        .HasColumnType("double precision")
+                        .HasColumnName("length_own_variance");
+
+                    b.Property<double?>("LengthSharedSd")
+                        .HasColumnType("double precision")
+                        .HasColumnName("length_shared_sd");
 
                     b.Property<string>("MachineWashable")
                         .IsRequired()
@@ -1371,6 +1387,10 @@ namespace GuildStash.Data.Migrations
                     b.Property<double?>("MetresPer100gLow")
                         .HasColumnType("double precision")
                         .HasColumnName("metres_per100g_low");
+
+                    b.Property<double?>("MetresPer100gMean")
+                        .HasColumnType("double precision")
+                        .HasColumnName("metres_per100g_mean");
 
                     b.Property<string>("ModelVersion")
                         .IsRequired()
@@ -1410,6 +1430,18 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("bigint")
                         .HasDefaultValue(0L)
                         .HasColumnName("quarantined_mg");
+
+                    b.Property<long?>("SampleDivisionMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("sample_division_mg");
+
+                    b.Property<double?>("SampleMetres")
+                        .HasColumnType("double precision")
+                        .HasColumnName("sample_metres");
+
+                    b.Property<long?>("SampleMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("sample_mg");
 
                     b.Property<long?>("ScaleDivisionMg")
                         .HasColumnType("bigint")
@@ -1462,6 +1494,12 @@ namespace GuildStash.Data.Migrations
                         .IsRequired()
                         .HasColumnType("numeric[]")
                         .HasColumnName("wraps_repeats");
+
+                    b.Property<string>("YarnCount")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("yarn_count");
 
                     b.HasKey("Id")
                         .HasName("pk_lot");

@@ -11,6 +11,7 @@ using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.Setup;
+using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Infrastructure.Security;
@@ -48,6 +49,7 @@ public static class GuildStashApp
         services.AddScoped<IWaitingCounts, WaitingCountsReader>();
         services.AddHostedService<LapsedHoldsJob>();
         services.AddHostedService<OldDraftsJob>();
+        services.AddHostedService<RecomputeJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();
         services.AddGuildApi();

@@ -7,8 +7,8 @@ namespace GuildStash.Web.Features.Inventory;
 /// <summary>One bar and slice of a chart.</summary>
 /// <param name="Name">Localised.</param>
 /// <param name="Href">Its lots.</param>
-/// <param name="Value">In metres, milligrams or lots.</param>
-/// <param name="Figure">The value as people read it.</param>
+/// <param name="Value">How large it is drawn: mean metres, milligrams or lots.</param>
+/// <param name="Figure">What people read beside it.</param>
 /// <param name="Tenths">Share in tenths of a percent.</param>
 /// <param name="Paint">CSS paint of its slice.</param>
 /// <param name="Pieces">What its bar is made of, in order; their values add up to the whole.</param>

@@ -4,6 +4,7 @@ using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
 using GuildStash.Web.Features.Api;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Work;
@@ -75,8 +76,14 @@ internal static class InventoryEndpoints
             [.. rows.OrderBy(r => r.ColourFamily is null).ThenBy(r => r.ColourFamily).ThenBy(r => r.WeightClass is null).ThenBy(r => r.WeightClass)
                 .Select(r => new SummaryRowAnswer(r.ColourFamily, r.WeightClass, r.Lots, GuildApi.Grams(r.Mg),
                     ApiMetres.Low(r.MetresLow)!.Value, ApiMetres.Likely(r.MetresLikely)!.Value, ApiMetres.High(r.MetresHigh)!.Value))],
-            new SummaryTotalAnswer(rows.Sum(r => r.Lots), GuildApi.Grams(rows.Sum(r => r.Mg)),
-                ApiMetres.Low(rows.Sum(r => r.MetresLow))!.Value, ApiMetres.Likely(rows.Sum(r => r.MetresLikely))!.Value, ApiMetres.High(rows.Sum(r => r.MetresHigh))!.Value))));
+            TotalOf(rows))));
+
+    private static SummaryTotalAnswer TotalOf(IReadOnlyList<SummaryRow> rows)
+    {
+        LengthRange length = SummaryRow.Total(rows);
+        return new(rows.Sum(r => r.Lots), GuildApi.Grams(rows.Sum(r => r.Mg)),
+            ApiMetres.Low(length.Low.Metres)!.Value, ApiMetres.Likely(length.Likely.Metres)!.Value, ApiMetres.High(length.High.Metres)!.Value);
+    }
 
     private static LotFilter FilterOf(LotQuery query, ApiQuery read)
     {

@@ -3,6 +3,7 @@ using GuildStash.Domain.Colours;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -24,7 +25,21 @@ public enum StockPart
 /// <summary>One cell of the colour × weight-class table; lengths in metres.</summary>
 /// <param name="Mg">Of the part that was asked for; on open shelves, held yarn included, when nothing else was.</param>
 /// <param name="FreeMg">What of it nobody has reserved.</param>
-public sealed record SummaryRow(ColourFamily? ColourFamily, WeightClass? WeightClass, int Lots, long Mg, long FreeMg, double MetresLow, double MetresLikely, double MetresHigh);
+/// <param name="Length">What its lengths add up to, and how unsure that is.</param>
+public sealed record SummaryRow(ColourFamily? ColourFamily, WeightClass? WeightClass, int Lots, long Mg, long FreeMg, LengthSums Length)
+{
+    private readonly LengthRange _range = LengthSums.Total([Length]);
+
+    /// <summary>What may be promised of the cell as a whole: more than its lots' low figures together, since not all of them are short at once.</summary>
+    public double MetresLow => _range.Low.Metres;
+
+    public double MetresLikely => _range.Likely.Metres;
+
+    public double MetresHigh => _range.High.Metres;
+
+    /// <summary>Several cells together; a class's cells are off together, so that low and high are not sums either.</summary>
+    public static LengthRange Total(IEnumerable<SummaryRow> rows) => LengthSums.Total(rows.Select(row => row.Length));
+}
 
 /// <summary>One lot on the wall.</summary>
 /// <param name="MetresLow">Of the part that was asked for; null where nobody knows its length.</param>
@@ -83,20 +98,20 @@ public sealed class InventoryReader(GuildWork work)
     public Task<Outcome<LotView>> LotAsync(Guid by, string? code, CancellationToken cancellation) =>
         work.ReadAsync(by, Role.Member, act => LotViews.ByCodeAsync(act, code), cancellation);
 
-    /// <summary>Figures of the cells of what is on open shelves, with the weighing error of each lot in its low and high.</summary>
+    /// <summary>Figures of the cells of what is on open shelves, with the weighing errors in their low and high.</summary>
     public Task<Outcome<IReadOnlyList<SummaryRow>>> SummaryAsync(Guid by, LotFilter filter, CancellationToken cancellation) =>
         SummaryAsync(by, filter, StockPart.OnShelves, cancellation);
 
     /// <summary>The same for another part of the stock.</summary>
     public Task<Outcome<IReadOnlyList<SummaryRow>>> SummaryAsync(Guid by, LotFilter filter, StockPart part, CancellationToken cancellation) =>
-        AskAsync<IReadOnlyList<SummaryRow>>(by, filter, async (lots, stop) => await LotTotals.ByCell(LotTotals.Of(lots, part)).ToListAsync(stop), cancellation);
+        AskAsync<IReadOnlyList<SummaryRow>>(by, filter, async (lots, stop) => await LotTotals.ByCellAsync(lots, part, stop), cancellation);
 
     /// <summary>The cells with their longest lots.</summary>
     /// <param name="perCell">Most blocks a cell, 1 to <see cref="MostBlocks"/>.</param>
     public Task<Outcome<IReadOnlyList<WallCell>>> WallAsync(Guid by, LotFilter filter, StockPart part, int perCell, CancellationToken cancellation)
     {
         Guard.InRange(perCell, 1L, MostBlocks, nameof(perCell));
-        return AskAsync<IReadOnlyList<WallCell>>(by, filter, async (lots, stop) => await LotTotals.Wall(LotTotals.Of(lots, part), perCell).ToListAsync(stop), cancellation);
+        return AskAsync<IReadOnlyList<WallCell>>(by, filter, async (lots, stop) => await LotTotals.WallAsync(lots, part, perCell, stop), cancellation);
     }
 
     /// <summary>The whole of what the filter leaves, in one sentence's figures.</summary>

@@ -1,20 +1,20 @@
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
 using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.Inventory;
 
 /// <summary>
-/// Sums lengths in the database. A lot's low figure is likely · exp(−√(s² + w²)) with s = ln(likely/low) per 100 g and w the weighing
-/// error at its 95 % point, 1.645 · d/√6 over the mass; high likewise, but never more than a mass greater by one division could hold.
-/// <see cref="Domain.Yardage.YardageEstimate.LengthOf"/> computes the same; a test compares both.
-/// Adding low figures is on the safe side of the total's own low figure.
+/// Sums lengths in the database: means, shared parts and own variances as <see cref="LengthSums"/> has them, a multiplication or two a
+/// lot. The wall's blocks have each lot's own low figure, likely · exp(−√(s² + w²)) with s = ln(likely/low) per 100 g and w the weighing
+/// error at its 95 % point, 1.645 · d/√6 over the mass. The domain computes the same; tests compare both.
 /// </summary>
 internal static class LotTotals
 {
     private const double MgPer100g = 100_000.0;
-    private const double WeighingAt95 = Domain.Yardage.NormalCurve.NinetyFivePercent / 2.449489742783178; // z(0.95) / √6
+    private const double WeighingAt95 = NormalCurve.NinetyFivePercent / 2.449489742783178; // z(0.95) / √6
 
     /// <summary>A lot with the milligrams that count.</summary>
     private sealed record Share
@@ -24,28 +24,42 @@ internal static class LotTotals
         public long Mg { get; init; }
     }
 
-    /// <summary>A lot's figures for the milligrams that count; zero metres where its length is not known.</summary>
-    internal sealed record Figures
+    /// <summary>A lot's part in the sums; zero where its length is not known.</summary>
+    private sealed record Part
     {
-        public required string Code { get; init; }
-
         public ColourFamily? ColourFamily { get; init; }
 
         public WeightClass? WeightClass { get; init; }
-
-        public string? ColourHex { get; init; }
-
-        public bool LengthKnown { get; init; }
 
         public long Mg { get; init; }
 
         public long FreeMg { get; init; }
 
+        public double Mean { get; init; }
+
+        public double Shared { get; init; }
+
+        public double OwnVariance { get; init; }
+    }
+
+    private sealed record CellSums(ColourFamily? ColourFamily, WeightClass? WeightClass, int Lots, long Mg, long FreeMg, double Mean, double Shared, double OwnVariance)
+    {
+        public SummaryRow Row() => new(ColourFamily, WeightClass, Lots, Mg, FreeMg, new(WeightClass, Mean, Shared, OwnVariance));
+    }
+
+    private sealed record Block
+    {
+        public ColourFamily? ColourFamily { get; init; }
+
+        public WeightClass? WeightClass { get; init; }
+
+        public required string Code { get; init; }
+
+        public string? ColourHex { get; init; }
+
+        public bool LengthKnown { get; init; }
+
         public double Low { get; init; }
-
-        public double Likely { get; init; }
-
-        public double High { get; init; }
     }
 
     /// <summary>The lots that have some of the part.</summary>
@@ -56,41 +70,32 @@ internal static class LotTotals
         _ => lots.Where(l => l.ClosedAt == null && (l.QuarantineReason != null || (l.OnHandMg > 0 && l.QuarantinedMg == l.OnHandMg))),
     };
 
-    public static IQueryable<Figures> Of(IQueryable<Lot> lots, StockPart part) => Of(Shares(Having(lots, part), part));
-
-    public static IQueryable<SummaryRow> ByCell(IQueryable<Figures> lots) =>
-        lots.GroupBy(l => new { l.ColourFamily, l.WeightClass })
-            .Select(g => new SummaryRow(
-                g.Key.ColourFamily,
-                g.Key.WeightClass,
-                g.Count(),
-                g.Sum(l => l.Mg),
-                g.Sum(l => l.FreeMg),
-                g.Sum(l => l.Low),
-                g.Sum(l => l.Likely),
-                g.Sum(l => l.High)));
+    public static async Task<IReadOnlyList<SummaryRow>> ByCellAsync(IQueryable<Lot> lots, StockPart part, CancellationToken cancellation)
+    {
+        List<CellSums> cells = await Parts(lots, part).GroupBy(l => new { l.ColourFamily, l.WeightClass })
+            .Select(g => new CellSums(
+                g.Key.ColourFamily, g.Key.WeightClass, g.Count(), g.Sum(l => l.Mg), g.Sum(l => l.FreeMg), g.Sum(l => l.Mean), g.Sum(l => l.Shared), g.Sum(l => l.OwnVariance)))
+            .ToListAsync(cancellation);
+        return [.. cells.Select(cell => cell.Row())];
+    }
 
     /// <summary>The database numbers the lots of each cell by length and hands out the first of them only.</summary>
-    public static IQueryable<WallCell> Wall(IQueryable<Figures> lots, int perCell) =>
-        lots.GroupBy(l => new { l.ColourFamily, l.WeightClass })
-            .Select(g => new WallCell(
-                new SummaryRow(
-                    g.Key.ColourFamily,
-                    g.Key.WeightClass,
-                    g.Count(),
-                    g.Sum(l => l.Mg),
-                    g.Sum(l => l.FreeMg),
-                    g.Sum(l => l.Low),
-                    g.Sum(l => l.Likely),
-                    g.Sum(l => l.High)),
-                g.OrderByDescending(l => l.Low).ThenBy(l => l.Code).Take(perCell)
-                    .Select(l => new WallBlock(l.Code, l.ColourHex, l.LengthKnown ? l.Low : null)).ToList()));
+    public static async Task<IReadOnlyList<WallCell>> WallAsync(IQueryable<Lot> lots, StockPart part, int perCell, CancellationToken cancellation)
+    {
+        IReadOnlyList<SummaryRow> cells = await ByCellAsync(lots, part, cancellation);
+        var blocks = await Blocks(lots, part).GroupBy(l => new { l.ColourFamily, l.WeightClass })
+            .Select(g => new { g.Key, Longest = g.OrderByDescending(l => l.Low).ThenBy(l => l.Code).Take(perCell).ToList() })
+            .ToListAsync(cancellation);
+        ILookup<(ColourFamily?, WeightClass?), WallBlock> ofCell = blocks.SelectMany(cell => cell.Longest)
+            .ToLookup(block => (block.ColourFamily, block.WeightClass), block => new WallBlock(block.Code, block.ColourHex, block.LengthKnown ? block.Low : null));
+        return [.. cells.Select(cell => new WallCell(cell, [.. ofCell[(cell.ColourFamily, cell.WeightClass)]]))];
+    }
 
     public static async Task<StockHead> HeadAsync(IQueryable<Lot> lots, CancellationToken cancellation)
     {
-        var free = await Of(lots, StockPart.Free).GroupBy(l => 1)
-            .Select(g => new { Lots = g.Count(), Mg = g.Sum(l => l.Mg), Low = g.Sum(l => l.Low), Likely = g.Sum(l => l.Likely) })
-            .SingleOrDefaultAsync(cancellation);
+        List<CellSums> free = await Parts(lots, StockPart.Free).GroupBy(l => l.WeightClass)
+            .Select(g => new CellSums(null, g.Key, g.Count(), g.Sum(l => l.Mg), g.Sum(l => l.FreeMg), g.Sum(l => l.Mean), g.Sum(l => l.Shared), g.Sum(l => l.OwnVariance)))
+            .ToListAsync(cancellation);
         var rest = await lots.Where(l => l.ClosedAt == null).GroupBy(l => 1)
             .Select(g => new
             {
@@ -101,8 +106,9 @@ internal static class LotTotals
                 Unweighed = g.Count(l => !l.MassKnown),
             })
             .SingleOrDefaultAsync(cancellation);
+        LengthRange length = SummaryRow.Total(free.Select(row => row.Row()));
         return new StockHead(
-            free?.Lots ?? 0, free?.Mg ?? 0, free?.Low ?? 0, free?.Likely ?? 0,
+            free.Sum(row => row.Lots), free.Sum(row => row.Mg), length.Low.Metres, length.Likely.Metres,
             rest?.ReservedLots ?? 0, rest?.ReservedMg ?? 0, rest?.QuarantinedLots ?? 0, rest?.QuarantinedMg ?? 0, rest?.Unweighed ?? 0);
     }
 
@@ -113,36 +119,42 @@ internal static class LotTotals
         _ => lots.Select(l => new Share { Lot = l, Mg = l.QuarantinedMg }),
     };
 
-    private static IQueryable<Figures> Of(IQueryable<Share> shares) =>
-        shares
+    private static IQueryable<Part> Parts(IQueryable<Lot> lots, StockPart part) =>
+        Shares(Having(lots, part), part)
+            .Select(s => new
+            {
+                s.Lot,
+                s.Mg,
+                Mean = (s.Lot.MetresPer100gMean ?? 0) * s.Mg / MgPer100g,
+                Division = s.Mg == 0 ? 0.0 : (s.Lot.MetresPer100gMean ?? 0) * (s.Lot.ScaleDivisionMg ?? 0) / MgPer100g,
+            })
+            .Select(s => new Part
+            {
+                ColourFamily = s.Lot.ColourFamily,
+                WeightClass = s.Lot.WeightClass,
+                Mg = s.Mg,
+                FreeMg = s.Lot.QuarantineReason == null ? s.Lot.OnHandMg - s.Lot.QuarantinedMg - s.Lot.HeldMg : 0,
+                Mean = s.Mean,
+                Shared = s.Mean * (s.Lot.LengthSharedSd ?? 0),
+                OwnVariance = (s.Mean * s.Mean * (s.Lot.LengthOwnVariance ?? 0)) + (s.Division * s.Division / 6),
+            });
+
+    private static IQueryable<Block> Blocks(IQueryable<Lot> lots, StockPart part) =>
+        Shares(Having(lots, part), part)
             .Select(s => new
             {
                 s.Lot,
                 s.Mg,
                 Weighing = s.Lot.ScaleDivisionMg == null || s.Mg == 0 ? 0.0 : WeighingAt95 * s.Lot.ScaleDivisionMg.Value / s.Mg,
-                Likely = (s.Lot.MetresPer100gLikely ?? 0) * s.Mg / MgPer100g,
-                Most = (s.Lot.MetresPer100gHigh ?? 0) * (s.Mg + (s.Lot.ScaleDivisionMg ?? 0)) / MgPer100g,
             })
-            .Select(s => new
+            .Select(s => new Block
             {
-                s.Lot,
-                s.Mg,
-                s.Likely,
-                s.Most,
-                Below = s.Lot.MetresPer100gLow == null ? 0.0 : Math.Sqrt(Math.Pow(Math.Log(s.Lot.MetresPer100gLikely!.Value / s.Lot.MetresPer100gLow.Value), 2) + Math.Pow(s.Weighing, 2)),
-                Above = s.Lot.MetresPer100gHigh == null ? 0.0 : Math.Sqrt(Math.Pow(Math.Log(s.Lot.MetresPer100gHigh.Value / s.Lot.MetresPer100gLikely!.Value), 2) + Math.Pow(s.Weighing, 2)),
-            })
-            .Select(s => new Figures
-            {
-                Code = s.Lot.Code,
                 ColourFamily = s.Lot.ColourFamily,
                 WeightClass = s.Lot.WeightClass,
+                Code = s.Lot.Code,
                 ColourHex = s.Lot.ColourHex,
                 LengthKnown = s.Lot.MassKnown && s.Lot.MetresPer100gLow != null,
-                Mg = s.Mg,
-                FreeMg = s.Lot.QuarantineReason == null ? s.Lot.OnHandMg - s.Lot.QuarantinedMg - s.Lot.HeldMg : 0,
-                Low = s.Likely * Math.Exp(-s.Below),
-                Likely = s.Likely,
-                High = s.Mg == 0 ? 0.0 : Math.Min(s.Likely * Math.Exp(s.Above), s.Most),
+                Low = s.Lot.MetresPer100gLow == null ? 0.0 : s.Lot.MetresPer100gLikely!.Value * s.Mg / MgPer100g
+                    * Math.Exp(-Math.Sqrt(Math.Pow(Math.Log(s.Lot.MetresPer100gLikely.Value / s.Lot.MetresPer100gLow.Value), 2) + Math.Pow(s.Weighing, 2))),
             });
 }

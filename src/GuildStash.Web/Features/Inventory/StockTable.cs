@@ -14,36 +14,49 @@ public enum StockMeasure
 /// <summary>Rows of the summary as a cross table: classes down, colours across, what is not known last; only lines with something in them.</summary>
 public sealed class StockTable
 {
-    private readonly Dictionary<(WeightClass?, ColourFamily?), double> _cells;
+    private readonly ILookup<(WeightClass?, ColourFamily?), SummaryRow> _cells;
+    private readonly IReadOnlyList<SummaryRow> _rows;
+    private readonly StockMeasure _measure;
     private readonly int[] _classShares;
     private readonly int[] _colourShares;
 
     public StockTable(IReadOnlyList<SummaryRow> rows, StockMeasure measure)
     {
-        _cells = rows.ToDictionary(row => (row.WeightClass, row.ColourFamily), row => Value(row, measure));
+        (_rows, _measure) = (rows, measure);
+        _cells = rows.ToLookup(row => (row.WeightClass, row.ColourFamily));
         Classes = [.. rows.Select(row => row.WeightClass).Distinct().OrderBy(weight => weight ?? (WeightClass)int.MaxValue)];
         Colours = [.. rows.Select(row => row.ColourFamily).Distinct().OrderBy(colour => colour ?? (ColourFamily)int.MaxValue)];
-        Total = _cells.Values.Sum();
-        _classShares = Shares.Tenths([.. Classes.Select(OfClass)]);
-        _colourShares = Shares.Tenths([.. Colours.Select(OfColour)]);
+        Total = Value(rows);
+        _classShares = Shares.Tenths([.. Classes.Select(weight => Part(OfClass(rows, weight)))]);
+        _colourShares = Shares.Tenths([.. Colours.Select(colour => Part(OfColour(rows, colour)))]);
     }
 
     public IReadOnlyList<WeightClass?> Classes { get; }
 
     public IReadOnlyList<ColourFamily?> Colours { get; }
 
-    /// <summary>Of all cells, in metres, milligrams or lots.</summary>
+    /// <summary>
+    /// Of all cells, in metres, milligrams or lots. Metres are what may be promised of all together, which is more than the cells' own
+    /// promises together: not all of them are short at once.
+    /// </summary>
     public double Total { get; }
 
     /// <summary>Tenths of a percent that all shares add up to: 100.0 %, or nothing where there is nothing.</summary>
     public int TotalShare => Total > 0 ? Shares.Whole : 0;
 
     /// <summary>Null where the cell is empty.</summary>
-    public double? Cell(WeightClass? weight, ColourFamily? colour) => _cells.TryGetValue((weight, colour), out double value) ? value : null;
+    public double? Cell(WeightClass? weight, ColourFamily? colour) => _cells.Contains((weight, colour)) ? Value(_cells[(weight, colour)]) : null;
 
-    public double OfClass(WeightClass? weight) => _cells.Where(cell => cell.Key.Item1 == weight).Sum(cell => cell.Value);
+    public double OfClass(WeightClass? weight) => Value(OfClass(_rows, weight));
 
-    public double OfColour(ColourFamily? colour) => _cells.Where(cell => cell.Key.Item2 == colour).Sum(cell => cell.Value);
+    public double OfColour(ColourFamily? colour) => Value(OfColour(_rows, colour));
+
+    /// <summary>What shares and drawn sizes go by, since they must add up: mean metres, milligrams or lots.</summary>
+    public double PartOfCell(WeightClass? weight, ColourFamily? colour) => Part(_cells[(weight, colour)]);
+
+    public double PartOfClass(WeightClass? weight) => Part(OfClass(_rows, weight));
+
+    public double PartOfColour(ColourFamily? colour) => Part(OfColour(_rows, colour));
 
     /// <summary>Tenths of a percent; the shares of all classes add up to 100.0 %.</summary>
     public int ClassShare(WeightClass? weight) => _classShares[At(Classes, weight)];
@@ -53,10 +66,16 @@ public sealed class StockTable
 
     private static int At<T>(IReadOnlyList<T> places, T place) => ((List<T>)[.. places]).IndexOf(place);
 
-    private static double Value(SummaryRow row, StockMeasure measure) => measure switch
+    private static IEnumerable<SummaryRow> OfClass(IReadOnlyList<SummaryRow> rows, WeightClass? weight) => rows.Where(row => row.WeightClass == weight);
+
+    private static IEnumerable<SummaryRow> OfColour(IReadOnlyList<SummaryRow> rows, ColourFamily? colour) => rows.Where(row => row.ColourFamily == colour);
+
+    private double Value(IEnumerable<SummaryRow> rows) => _measure == StockMeasure.Length ? SummaryRow.Total(rows).Low.Metres : Part(rows);
+
+    private double Part(IEnumerable<SummaryRow> rows) => rows.Sum(row => _measure switch
     {
-        StockMeasure.Length => row.MetresLow,
+        StockMeasure.Length => row.Length.Mean,
         StockMeasure.Grams => row.Mg,
         _ => row.Lots,
-    };
+    });
 }

@@ -82,6 +82,7 @@ internal static class EstimateFields
         {
             Count = string.IsNullOrWhiteSpace(input.Count) ? null : check.Take(CountOf(input.Count, "count")),
         };
+        LotFields.ReadFibres(lot, check);
         int strands = input.Strands ?? 1;
         check.That(strands is >= 1 and <= HeldStrands.MostStrands, "strands", "{0} strands can't be held together; 1 to {1} are allowed.", strands, HeldStrands.MostStrands);
         BandText? read = string.IsNullOrWhiteSpace(input.BandText) ? null : check.Take(BandText.Parse(input.BandText, new(input.PlyCountry)));

@@ -132,7 +132,8 @@ public static class LotFields
         lot.Texture = evidence.Texture;
     }
 
-    private static FibreContent? ReadFibres(LotInput input, Check check) =>
+    /// <summary>The fibres; what is wrong goes into the check.</summary>
+    public static FibreContent? ReadFibres(LotInput input, Check check) =>
         check.Take(FibreContent.Create(input.Fibres.Select(f => new FibreShare(f.Code?.Trim().ToUpperInvariant() ?? "", f.Percent))));
 
     private static WeighedSample? ReadSample(SampleInput input, Check check)

@@ -16,11 +16,11 @@ public sealed class StockChartsTests : ShellTest
 {
     private static readonly SummaryRow[] Rows =
     [
-        new(ColourFamily.Blue, WeightClass.Dk, 3, 300_000, 250_000, 600, 640, 700),
-        new(ColourFamily.White, WeightClass.Dk, 1, 50_000, 50_000, 200, 220, 240),
-        new(ColourFamily.Multicolour, WeightClass.Lace, 1, 20_000, 20_000, 180, 200, 220),
-        new(null, WeightClass.Jumbo, 2, 30_000, 30_000, 20, 22, 25),
-        new(ColourFamily.Pink, null, 4, 40_000, 40_000, 0, 0, 0),
+        new(ColourFamily.Blue, WeightClass.Dk, 3, 300_000, 250_000, new(WeightClass.Dk, 600, 0, 0)),
+        new(ColourFamily.White, WeightClass.Dk, 1, 50_000, 50_000, new(WeightClass.Dk, 200, 0, 0)),
+        new(ColourFamily.Multicolour, WeightClass.Lace, 1, 20_000, 20_000, new(WeightClass.Lace, 180, 0, 0)),
+        new(null, WeightClass.Jumbo, 2, 30_000, 30_000, new(WeightClass.Jumbo, 20, 0, 0)),
+        new(ColourFamily.Pink, null, 4, 40_000, 40_000, new(null, 0, 0, 0)),
     ];
 
     [Theory]

@@ -9,10 +9,10 @@ public sealed class StockFiguresTests
 {
     private static readonly SummaryRow[] Rows =
     [
-        new(ColourFamily.Blue, WeightClass.Dk, 3, 300_000, 250_000, 600, 640, 700),
-        new(ColourFamily.Pink, WeightClass.Dk, 1, 50_000, 50_000, 100, 110, 120),
-        new(null, WeightClass.Lace, 2, 100_000, 100_000, 300, 320, 350),
-        new(ColourFamily.Blue, null, 4, 40_000, 40_000, 0, 0, 0),
+        new(ColourFamily.Blue, WeightClass.Dk, 3, 300_000, 250_000, new(WeightClass.Dk, 600, 0, 0)),
+        new(ColourFamily.Pink, WeightClass.Dk, 1, 50_000, 50_000, new(WeightClass.Dk, 100, 0, 0)),
+        new(null, WeightClass.Lace, 2, 100_000, 100_000, new(WeightClass.Lace, 300, 0, 0)),
+        new(ColourFamily.Blue, null, 4, 40_000, 40_000, new(null, 0, 0, 0)),
     ];
 
     [Theory]

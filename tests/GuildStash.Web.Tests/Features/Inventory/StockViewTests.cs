@@ -19,9 +19,9 @@ public sealed class StockViewTests : ShellTest
 {
     private static readonly WallCell[] Cells =
     [
-        new(new(ColourFamily.Black, WeightClass.Dk, 5, 500_000, 500_000, 500, 550, 600),
+        new(new(ColourFamily.Black, WeightClass.Dk, 5, 500_000, 500_000, new(WeightClass.Dk, 500, 0, 0)),
             [new("K7M4P9U", "#101010", 400), new("AAAAAAA", "#fffdf9", 100), new("BBBBBBB", null, null)]),
-        new(new(null, null, 1, 20_000, 20_000, 0, 0, 0), [new("CCCCCCC", "#4f6d8f", null)]),
+        new(new(null, null, 1, 20_000, 20_000, new(null, 0, 0, 0)), [new("CCCCCCC", "#4f6d8f", null)]),
     ];
 
     [Fact]
@@ -70,7 +70,7 @@ public sealed class StockViewTests : ShellTest
     {
         Use(LengthUnit.Yards);
         IRenderedComponent<StockTableView> table = Ui.Render<StockTableView>(p => p
-            .Add(c => c.Rows, [Cells[0].Figures, new(ColourFamily.Blue, WeightClass.Dk, 2, 100_000, 100_000, 500, 520, 560)])
+            .Add(c => c.Rows, [Cells[0].Figures, new(ColourFamily.Blue, WeightClass.Dk, 2, 100_000, 100_000, new(WeightClass.Dk, 500, 0, 0))])
             .Add(c => c.Address, new LotFilterAddress()));
 
         Assert.Equal(["546", "546", "1,093", "100.0 %"], table.FindAll("tbody td").Select(cell => cell.TextContent.Trim()));

@@ -1,0 +1,164 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Text.Json;
+using GuildStash.TestSupport;
+using GuildStash.Web.Tests.Support;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Features.Measuring;
+
+/// <summary>The measuring arithmetic through the API; the values themselves are tested in the domain.</summary>
+public sealed class MeasureApiTests(PostgresFixture postgres)
+{
+    private const string Estimates = "/api/v1/estimates";
+
+    private static CancellationToken Cancellation => GuildRoom.Cancellation;
+
+    private static double At(JsonElement answer, string range, string point) => answer.GetProperty(range).GetProperty(point).GetDouble();
+
+    private static string[] Texts(JsonElement list) => [.. list.EnumerateArray().Select(text => text.GetString()!)];
+
+    private static Task<HttpResponseMessage> SendAsync(ApiRoom room, string path, object body) => room.Member.PostAsJsonAsync(path, body, Cancellation);
+
+    private static async Task<JsonElement> PostAsync(ApiRoom room, string path, object body)
+    {
+        using HttpResponseMessage answer = await SendAsync(room, path, body);
+        string text = await answer.Content.ReadAsStringAsync(Cancellation);
+        Assert.True(answer.StatusCode == HttpStatusCode.OK, text);
+        return JsonElement.Parse(text);
+    }
+
+    [Fact]
+    public async Task Estimate_WhenEvidenceDiffers_TellsLengthClassAndBasis()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        // Common practice: the lower end of aran, 170 yd to 100 g.
+        JsonElement aran = await PostAsync(room, Estimates, new { grams = 150, weightClass = "aran" });
+        Assert.Equal((255.0, 300.0), (At(aran, "yards", "low"), At(aran, "yards", "high")));
+        Assert.Equal("aran", aran.GetProperty("weightClass").GetProperty("key").GetString());
+        Assert.Equal("Aran, from the class alone.", aran.GetProperty("basis").GetString());
+
+        JsonElement wraps = await PostAsync(room, Estimates, new { grams = 100, wraps = new { count = 10, inches = 1 } });
+        Assert.Equal((132.0, 220.0), (At(wraps, "yards", "low"), At(wraps, "yards", "high")));
+        Assert.Equal("medium", wraps.GetProperty("weightClass").GetProperty("key").GetString());
+        Assert.InRange(wraps.GetProperty("weightClass").GetProperty("probability").GetDouble(), 0.95, 1);
+
+        JsonElement sample = await PostAsync(room, Estimates, new { grams = 200, scaleDivisionGrams = 1, sample = new { metres = 36.6, grams = 20, divisionGrams = 1 } });
+        Assert.Equal(366, At(sample, "metres", "likely"), 0.05);
+        Assert.True(At(sample, "metres", "low") < 366 && At(sample, "metres", "high") > 366);
+
+        JsonElement count = await PostAsync(room, Estimates, new { grams = 100, count = "Nm 2/28" });
+        Assert.Equal(1400, At(count, "metresPer100g", "likely"), 0.1);
+
+        JsonElement gauge = await PostAsync(room, Estimates, new { grams = 100, gauge = new { stitches = 22, perCm = 10 } });
+        Assert.Equal("dk", gauge.GetProperty("weightClass").GetProperty("key").GetString());
+    }
+
+    [Fact]
+    public async Task Estimate_WhenTheBandIsTyped_FillsTheFieldsAndTellsWhatIsLeft()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        JsonElement band = await PostAsync(room, Estimates, new { grams = 100, bandText = "80% WO 20% PA, LL 420 m/100 g, 2,5 mm, sparkle finish" });
+
+        Assert.Equal(420, At(band, "metresPer100g", "likely"), 0.1);
+        Assert.Equal("fingering", band.GetProperty("weightClass").GetProperty("key").GetString());
+        Assert.Contains("sparkle", string.Join(" ", Texts(band.GetProperty("bandText").GetProperty("notUnderstood"))), StringComparison.Ordinal);
+
+        JsonElement asks = await PostAsync(room, Estimates, new { grams = 100, bandText = "4 ply 50 g 200 m" });
+        Assert.NotEmpty(Texts(asks.GetProperty("bandText").GetProperty("questions")));
+    }
+
+    [Fact]
+    public async Task Estimate_WhenEvidenceDisagrees_ShowsItAndKeepsTheTrusted()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        JsonElement answer = await PostAsync(room, Estimates, new { grams = 50, band = new { metres = 125, grams = 50 }, wraps = new { count = 30, inches = 1 } });
+
+        Assert.Equal(125, At(answer, "metres", "likely"), 0.1);
+        Assert.Contains("30 wraps per inch say lace", Assert.Single(Texts(answer.GetProperty("conflicts"))), StringComparison.OrdinalIgnoreCase);
+    }
+
+    [Fact]
+    public async Task Estimate_WhenAScaleIsAtHand_SaysWhatToMeasureNext()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        JsonElement next = (await PostAsync(room, Estimates, new { grams = 400, scaleDivisionGrams = 1, weightClass = "dk" })).GetProperty("next")[0];
+
+        Assert.Equal("sample", next.GetProperty("step").GetString());
+        Assert.True(next.GetProperty("becomesMetres").GetDouble() < next.GetProperty("plusMinusMetres").GetDouble());
+        Assert.StartsWith("Weigh", next.GetProperty("sentence").GetString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Total_WhenLotsShareAClass_IsMoreThanTheirLowsAndLessThanSureSums()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        object[] lots = [.. Enumerable.Repeat(new { grams = 150, weightClass = "aran" }, 10)];
+
+        JsonElement total = await PostAsync(room, Estimates + "/total", new { lots });
+
+        Assert.Equal(1500, total.GetProperty("grams").GetDouble());
+        Assert.InRange(At(total, "yards", "low"), 2550 * 1.01, At(total, "yards", "likely") * 0.99);
+        using HttpResponseMessage none = await SendAsync(room, Estimates + "/total", new { lots = Array.Empty<object>() });
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, none.StatusCode);
+        using HttpResponseMessage wrong = await SendAsync(room, Estimates + "/total", new { lots = new object[] { new { grams = 150, weightClass = "aran" }, new { grams = 0, weightClass = "aran" } } });
+        Assert.Contains("lots[1].grams", await wrong.Content.ReadAsStringAsync(Cancellation), StringComparison.Ordinal);
+    }
+
+    // Computed: 230 yd to 100 g held double is 115.
+    [Fact]
+    public async Task Estimate_WhenStrandsAreHeldTogether_EachTakesItsShare()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        JsonElement both = await PostAsync(room, Estimates, new { grams = 100, band = new { metres = 210.312, grams = 100 }, strands = 2 });
+
+        Assert.Equal(115, At(both, "yards", "likely"), 0.06);
+        Assert.Equal(105.2, At(both, "metresPer100g", "likely"), 0.06);
+    }
+
+    // Sources of the values: docs/sources.md, Count systems.
+    [Theory]
+    [InlineData("Ne", "8/2", "yd/lb", 3360)]
+    [InlineData("Nm", "2/28", "m/100g", 1400)]
+    [InlineData("Ne", "20", "worsted", 30)]
+    [InlineData("Ne", "20", "lea", 56)]
+    [InlineData("tex", "30", "Nm", 33.3333)]
+    [InlineData("Ne", "30", "denier", 177.162)]
+    public async Task Convert_WhenSystemsAreKnown_AnswersTheResultant(string from, string value, string to, double expected)
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        JsonElement answer = await ApiRoom.GetAsync(room.Member, $"/api/v1/convert?from={Uri.EscapeDataString(from)}&value={Uri.EscapeDataString(value)}&to={Uri.EscapeDataString(to)}");
+
+        Assert.Equal(expected, answer.GetProperty("value").GetDouble(), expected * 1e-5);
+    }
+
+    [Theory]
+    [InlineData("""{"grams":0,"weightClass":"aran"}""", "grams")]
+    [InlineData("""{"weightClass":"aran"}""", "grams")]
+    [InlineData("""{"grams":100,"wraps":{"count":300,"inches":1}}""", "wraps")]
+    [InlineData("""{"grams":100,"sample":{"metres":10,"grams":0}}""", "sample.grams")]
+    [InlineData("""{"grams":100,"sample":{"metres":10}}""", "sample")]
+    [InlineData("""{"grams":100,"count":"Nm 0/2"}""", "count")]
+    [InlineData("""{"grams":100,"count":"Xy 2/28"}""", "count")]
+    [InlineData("""{"grams":100,"gauge":{"stitches":900}}""", "gauge")]
+    [InlineData("""{"grams":100,"weightClass":"dk","fibres":[{"code":"WO","percent":57},{"code":"PA","percent":40}]}""", "fibres")]
+    [InlineData("""{"grams":100,"weightClass":"dk","strands":0}""", "strands")]
+    [InlineData("""{"grams":100}""", "wraps")]
+    public async Task InvalidEstimate_IsRefusedAtItsField(string body, string field)
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        using StringContent content = new(body, System.Text.Encoding.UTF8, "application/json");
+
+        using HttpResponseMessage answer = await room.Member.PostAsync(Estimates, content, Cancellation);
+
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
+        using JsonDocument problem = JsonDocument.Parse(await answer.Content.ReadAsStringAsync(Cancellation));
+        Assert.Contains(problem.RootElement.GetProperty("errors").EnumerateObject(), error => error.Name.StartsWith(field, StringComparison.Ordinal));
+    }
+}
