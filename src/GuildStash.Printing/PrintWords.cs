@@ -67,6 +67,53 @@ public static class PrintWords
     public const string TestCard = "A bank card lies exactly on this outline: 85.60 × 53.98 mm (ISO/IEC 7810, ID-1).";
     public const string TestScale = "Scale";
 
+    public const string WrapsCard = "Wraps card";
+    public const string PrintFullSize = "Print at 100 % (actual size), never \"fit to page\".";
+    public const string NotToScale = "If the rule is not 100 mm long, or a bank card does not fit, the printer scaled: choose \"actual size\" and print again.";
+    public const string HowToCount = "How to count";
+    public const string CountRoll = "1. Roll the yarn onto a smooth rod, without pulling. The wraps touch; none lies on another.";
+    public const string CountMiddle = "2. Hold a notch against the middle and count the wraps within. Two inches are better than one.";
+    public const string CountThrice = "3. Count three times, each time rolled on anew. Note every count and the inches.";
+    public const string CountNotValid = "Wraps say nothing of fuzzy, bouclé, thick-and-thin, ribbon, chenille or metallic yarn: weigh a sample.";
+    public const string CutOut = "The card";
+    public const string CutAlong = "Glue the sheet onto stiff card and cut along the middle of the line. You may also wind through the notches.";
+    public const string OneInch = "1 in = {0} mm";
+    public const string OneInchCount = "wraps per inch";
+    public const string TwoInches = "2 in = {0} mm";
+    public const string TwoInchesCount = "half of the count is wraps per inch";
+    public const string WrapsPerInch = "Wraps per inch:";
+    public const string ClassWraps = "{0} {1}";
+    public const string WrapsOrMore = "{0} or more";
+    public const string WrapsUpTo = "up to {0}";
+    public const string WrapsFromTo = "{0}–{1}";
+    public const string Strands = "Strands to compare with";
+    public const string StrandsHow = "Lay the yarn, not pulled, on the strand that it just covers. The inch beside it shows the same class wound.";
+    public const string ColumnWrapsPerInch = "Wraps per inch";
+    public const string ColumnStrand = "One strand";
+    public const string ColumnInch = "One inch of wraps";
+    public const string ColumnIn100Grams = "In 100 g";
+    public const string ClassAndNumber = "{0} ({1})";
+    public const string LowToHigh = "{0} to {1}";
+    public const string StrandOf = "A strand of {0}, {1} wraps per inch thick";
+    public const string InchOf = "An inch of {0}: {1} wraps";
+    public const string SnugTable =
+        "Snug wraps, common practice of the trade; table {0}. A count between two rows belongs to the thicker class, which promises less. Tables of loose wraps have lower numbers: never mix the two. Numbers in brackets are those of the Standard Yarn Weight System.";
+
+    public const string SampleGauge = "Sample gauge";
+    public const string MetreStrip = "Metres";
+    public const string YardStrip = "Yards";
+    public const string OneTurn = "There and back: {0} mm";
+    public const string TurnsAre = "{0} turns: {1}";
+    public const string HowToWeigh = "How to weigh a sample";
+    public const string GlueAndCut = "1. Glue the sheet onto stiff card and cut along the middle of the lines, the notches too.";
+    public const string LayOrWind = "2. Lay the yarn flat from notch to notch, there and back, without pulling. Or wind it around lengthwise and count the turns; the notches hold it.";
+    public const string WoundIsLonger =
+        "Wound, a turn is longer than stated by twice the card's thickness and about three times the yarn's: {1} mm for DK on card of {0} mm (computed). Add that for each turn.";
+    public const string WeighIt = "3. Cut it off, weigh it on a scale set to zero, and enter length and grams as a weighed sample.";
+    public const string ShortestSample = "Shortest sample worth weighing";
+    public const string ShortestWhy = "It should weigh 20 divisions of the scale; with fewer, rounding spoils it.";
+    public const string ScaleReadsTo = "scale reads to {0} g";
+
     public const string PickUpSlip = "Pick-up slip";
     public const string ForMember = "For";
     public const string ForProject = "Project";

@@ -64,6 +64,17 @@ internal sealed class PdfReading : IDisposable
     public static IEnumerable<PdfPath> Paths(Page page) =>
         page.Paths.Where(path => !path.IsClipping && (path.IsFilled || path.IsStroked) && path.GetBoundingRectangle() is not null);
 
+    /// <summary>Corners of a path of straight lines in the order in which it was drawn, mm.</summary>
+    public static IReadOnlyList<(double X, double Y)> Corners(Page page, PdfPath path) =>
+    [
+        .. path.SelectMany(part => part.Commands).Select(command => command switch
+        {
+            PdfSubpath.Move move => (PdfPoint?)move.Location,
+            PdfSubpath.Line line => line.To,
+            _ => null,
+        }).OfType<PdfPoint>().Select(at => (Millimetres(at.X), Millimetres(page.Height - at.Y))),
+    ];
+
     public static double Millimetres(double points) => points * Canvas.MillimetresPerPoint;
 
     public void Dispose() => _document.Dispose();

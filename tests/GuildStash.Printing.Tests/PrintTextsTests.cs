@@ -72,6 +72,8 @@ public sealed class PrintTextsTests
         PickUpSlipDocument.Render(Samples.Slip(1), listening);
         PickUpSlipDocument.Render(Samples.Slip(5) with { ProjectName = null, DueOn = null }, listening);
         LotLabelDocument.RenderSingle(Samples.Lot, listening with { LengthUnit = PaperLengthUnit.Metres });
+        WrapsCardDocument.Render(Samples.Classes, "snug-1", PaperSize.A4, listening);
+        SampleGaugeDocument.Render(Samples.Classes, PaperSize.A4, listening);
 
         Assert.Equal(PrintWords.All.Order(StringComparer.Ordinal), asked.Order(StringComparer.Ordinal));
     }
@@ -84,7 +86,10 @@ public sealed class PrintTextsTests
         using PdfReading sheet = new(IntakeSheetDocument.Render(Samples.Sheet() with { Cautions = [], Quarantine = null, Notes = null }, pseudo));
         using PdfReading slip = new(PickUpSlipDocument.Render(Samples.Slip(), pseudo));
         using PdfReading test = new(TestPageDocument.Render(LabelSheetLayout.A4Of21, pseudo));
-        Assert.All([sheet, slip, test], reading => Assert.DoesNotContain(own, word => reading.Text.Contains(word, StringComparison.Ordinal)));
+        PrintedClassRow[] nameless = [.. Samples.Classes.Select(row => row with { Name = "Ж" })];
+        using PdfReading card = new(WrapsCardDocument.Render(nameless, "Ж", PaperSize.A4, pseudo));
+        using PdfReading gauge = new(SampleGaugeDocument.Render(nameless, PaperSize.Letter, pseudo));
+        Assert.All([sheet, slip, test, card, gauge], reading => Assert.DoesNotContain(own, word => reading.Text.Contains(word, StringComparison.Ordinal)));
     }
 
     [Theory]

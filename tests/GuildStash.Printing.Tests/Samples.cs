@@ -1,4 +1,5 @@
 using GuildStash.Domain.Intake;
+using GuildStash.Domain.WeightClasses;
 
 namespace GuildStash.Printing.Tests;
 
@@ -26,6 +27,13 @@ internal static class Samples
         Fibres = "believed to be wool",
         BinCode = "K7M-S",
     };
+
+    /// <summary>The table that comes with the program.</summary>
+    public static IReadOnlyList<PrintedClassRow> Classes { get; } =
+    [
+        .. WeightClassTable.Default.RowsByWraps.Select(row => new PrintedClassRow(
+            row.WeightClass.Name().ToString(), row.WeightClass.StandardNumber(), row.WeightClass.TypicalWraps(), row.WrapsAbove, row.WrapsUpTo, row.Low.MetresPer100Grams, row.High.MetresPer100Grams)),
+    ];
 
     public static IntakeSheet Sheet(int lots = 0) => new()
     {

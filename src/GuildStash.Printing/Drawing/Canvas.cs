@@ -115,6 +115,14 @@ internal sealed class Canvas : IDisposable
     public void Outline(Box box, double thickness, XColor colour) =>
         Artifact(() => _graphics.DrawRectangle(Pen(thickness, colour), Rectangle(box)));
 
+    /// <summary>The outline of a closed shape through these corners.</summary>
+    public void Polygon(IEnumerable<(double X, double Y)> corners, double thickness, XColor colour)
+    {
+        XPen pen = Pen(thickness, colour);
+        pen.LineJoin = XLineJoin.Miter;
+        Artifact(() => _graphics.DrawPolygon(pen, [.. corners.Select(corner => new XPoint(Point(corner.X), Point(corner.Y)))]));
+    }
+
     public void Fill(Box box, XColor colour) =>
         Artifact(() => _graphics.DrawRectangle(new XSolidBrush(colour), Rectangle(box)));
 

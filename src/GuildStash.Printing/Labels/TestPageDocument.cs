@@ -6,16 +6,6 @@ namespace GuildStash.Printing;
 /// <summary>Two pages that prove a printer before labels are spent: the outlines of all labels, then rule and card at true scale.</summary>
 public static class TestPageDocument
 {
-    /// <summary>Length of the rules, mm.</summary>
-    public const double RuleLength = 100;
-
-    /// <summary>ISO/IEC 7810, ID-1, mm.</summary>
-    public const double CardWidth = 85.60;
-
-    /// <inheritdoc cref="CardWidth"/>
-    public const double CardHeight = 53.98;
-
-    private const double CardRadius = 3.18;
     private const double Hairline = 0.2;
     private const double Margin = 20;
 
@@ -68,47 +58,15 @@ public static class TestPageDocument
         y += 14;
         canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(texts[PrintWords.TestRule], Margin, y, width, plain));
         y += 4;
-        DrawRule(canvas, Margin, y);
+        TrueScale.Rule(canvas, Margin, y);
 
         y += 24;
         canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(texts[PrintWords.TestCard], Margin, y, width, plain));
-        canvas.RoundedOutline(new Box(Margin, y + 4, CardWidth, CardHeight), CardRadius, Hairline, Ink.Text);
-        DrawUprightRule(canvas, canvas.Width - Margin - 14, y + 4, texts);
-    }
-
-    private static void DrawRule(Canvas canvas, double x, double y)
-    {
-        canvas.Stroke(x, y, x + RuleLength, y, Hairline, Ink.Text);
-        for (int tick = 0; tick <= RuleLength; tick++)
-        {
-            canvas.Stroke(x + tick, y, x + tick, y + TickLength(tick), Hairline, Ink.Text);
-            if (tick % 10 == 0)
-            {
-                DrawTickNumber(canvas, tick, new Box(x + tick - 4, y + 6, 8, 4), Align.Centre);
-            }
-        }
-    }
-
-    private static void DrawUprightRule(Canvas canvas, double x, double y, PrintTexts texts)
-    {
-        canvas.Stroke(x, y, x, y + RuleLength, Hairline, Ink.Text);
-        for (int tick = 0; tick <= RuleLength; tick++)
-        {
-            canvas.Stroke(x, y + tick, x + TickLength(tick), y + tick, Hairline, Ink.Text);
-            if (tick % 10 == 0)
-            {
-                DrawTickNumber(canvas, tick, new Box(x + 6, y + tick - 2, 8, 4), Align.Left);
-            }
-        }
-
-        TextStyle plain = new(10);
+        TrueScale.Card(canvas, Margin, y + 4);
+        double right = canvas.Width - Margin - 14;
+        TrueScale.UprightRule(canvas, right, y + 4);
         canvas.Element(
             PdfBlockLevelElementTag.Paragraph,
-            () => canvas.Line(texts[PrintWords.TestRule], x - 70, y + RuleLength, 66, plain, Align.Right));
+            () => canvas.Line(texts[PrintWords.TestRule], right - 70, y + 4 + TrueScale.RuleLength, 66, plain, Align.Right));
     }
-
-    private static double TickLength(int tick) => tick % 10 == 0 ? 5 : tick % 5 == 0 ? 3.5 : 2;
-
-    private static void DrawTickNumber(Canvas canvas, int tick, Box box, Align align) =>
-        canvas.Artifact(() => canvas.Middle(tick.ToString(System.Globalization.CultureInfo.InvariantCulture), box, new TextStyle(7), align));
 }

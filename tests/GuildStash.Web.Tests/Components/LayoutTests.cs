@@ -13,10 +13,10 @@ namespace GuildStash.Web.Tests.Components;
 public sealed class LayoutTests : ShellTest
 {
     [Theory]
-    [InlineData("member", "Inventory, Projects, My yarn")]
-    [InlineData("volunteer", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room")]
-    [InlineData("coordinator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room, People, Settings")]
-    [InlineData("administrator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room, People, Settings")]
+    [InlineData("member", "Inventory, Projects, My yarn, Measure")]
+    [InlineData("volunteer", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Measure, Print room")]
+    [InlineData("coordinator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Measure, Print room, People, Settings")]
+    [InlineData("administrator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Measure, Print room, People, Settings")]
     public void Show_WhenSignedInWithARole_TheMenuHoldsItsStations(string role, string expected)
     {
         Person.SetAuthorized("ada@example.org").SetRoles(role);

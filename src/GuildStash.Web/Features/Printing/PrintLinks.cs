@@ -1,4 +1,5 @@
 using System.Globalization;
+using GuildStash.Printing;
 using Microsoft.AspNetCore.WebUtilities;
 
 namespace GuildStash.Web.Features.Printing;
@@ -25,6 +26,10 @@ public static class PrintLinks
     public static string TestPage(SheetOptions options) => QueryHelpers.AddQueryString("/print/test-page.pdf", Of(options));
 
     public static string IntakeSheet(Guid donationId, int bag) => string.Create(CultureInfo.InvariantCulture, $"/print/intake-sheet/{donationId}.pdf?bag={bag}");
+
+    public static string WrapsCard(PaperSize size) => $"/print/wraps-card.pdf?paper={size.Key}";
+
+    public static string SampleGauge(PaperSize size) => $"/print/sample-gauge.pdf?paper={size.Key}";
 
     private static string WithCodes(string path, IEnumerable<string> codes, SheetOptions? options) =>
         $"{QueryHelpers.AddQueryString(path, options is null ? [] : Of(options))}{(options is null ? '?' : '&')}codes={string.Join(',', codes.Take(MostCodes))}";

@@ -1,0 +1,113 @@
+using GuildStash.Domain.Bands;
+using GuildStash.Domain.Counts;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Rules;
+using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+using GuildStash.Web.Features.Sorting;
+
+namespace GuildStash.Web.Features.Measuring;
+
+/// <summary>What stands in the fields of the measuring page; nothing of it is saved.</summary>
+public sealed class MeasureForm
+{
+    private BandFill _filled = BandFill.Nothing;
+
+    /// <summary>A kitchen scale's; a guess that stands in its field, to be corrected.</summary>
+    private const decimal UsualDivisionGrams = 1;
+
+    public decimal? WrapsCount { get; set; }
+
+    public decimal? WrapsInches { get; set; } = 1;
+
+    public List<decimal?> WrapsRepeats { get; private set; } = [];
+
+    public decimal? Grams { get; set; }
+
+    public decimal? ScaleDivisionGrams { get; set; } = UsualDivisionGrams;
+
+    /// <summary>In <see cref="SampleUnit"/>.</summary>
+    public decimal? SampleLength { get; set; }
+
+    public LengthUnit SampleUnit { get; set; }
+
+    public decimal? SampleGrams { get; set; }
+
+    public string BandWords { get; set; } = "";
+
+    /// <summary>Answer to <see cref="BandQuestion.PlyCountry"/>.</summary>
+    public PlyCountry? Country { get; set; }
+
+    /// <summary>Answer to <see cref="BandQuestion.CountSystem"/>.</summary>
+    public CountSystem? System { get; set; }
+
+    /// <summary>In <see cref="BandUnit"/>.</summary>
+    public decimal? BandLength { get; set; }
+
+    public LengthUnit BandUnit { get; set; }
+
+    public decimal? BandGrams { get; set; }
+
+    public string Count { get; set; } = "";
+
+    /// <summary>Stitches over 10 cm.</summary>
+    public decimal? Gauge { get; set; }
+
+    public WeightClass? WeightClass { get; set; }
+
+    public Texture Texture { get; set; }
+
+    public List<FibreForm> Fibres { get; private set; } = [new()];
+
+    /// <summary>Metres in 100 g that a name on the band stands for, about; only the band's words set it.</summary>
+    public double? NamedMetresPer100Grams => _filled.NamedMetresPer100Grams;
+
+    /// <summary>An empty form for the next ball at the same table: scale, inches and units stay.</summary>
+    public MeasureForm Next() => new()
+    {
+        ScaleDivisionGrams = ScaleDivisionGrams,
+        WrapsInches = WrapsInches,
+        SampleUnit = SampleUnit,
+        BandUnit = BandUnit,
+    };
+
+    /// <summary>What the band's words mean, and what they leave open without an answer.</summary>
+    public (Outcome<BandText> Text, IReadOnlyList<BandQuestion> Asked) ReadBand()
+    {
+        Outcome<BandText> unanswered = BandText.Parse(BandWords);
+        return (BandText.Parse(BandWords, new BandTextOptions(Country, System)), unanswered.IsOk ? unanswered.Value.Questions : []);
+    }
+
+    /// <summary>
+    /// Fills the fields from the band's words. A field that a person wrote is overwritten only by something the words say anew, and
+    /// emptied only while it still holds what the words had put there.
+    /// </summary>
+    public void Fill(Outcome<BandText> text)
+    {
+        BandFill before = _filled;
+        BandFill now = text.IsOk ? BandFill.Of(text.Value) : BandFill.Nothing;
+        _filled = now;
+        if (now.Length != before.Length || now.Unit != before.Unit)
+        {
+            bool isTheirs = BandLength == before.Length;
+            BandUnit = now.Length is null ? BandUnit : now.Unit;
+            BandLength = isTheirs || now.Length is not null ? now.Length : BandLength;
+        }
+
+        BandGrams = Merge(BandGrams, before.Grams, now.Grams);
+        Gauge = Merge(Gauge, before.Gauge, now.Gauge);
+        WeightClass = Merge(WeightClass, before.WeightClass, now.WeightClass);
+        Count = now.Count == before.Count || (now.Count.Length == 0 && Count != before.Count) ? Count : now.Count;
+        if (!now.Fibres.SequenceEqual(before.Fibres) && (now.Fibres.Count > 0 || Shares().SequenceEqual(before.Fibres)))
+        {
+            Fibres = now.Fibres.Count == 0 ? [new()] : [.. now.Fibres.Select(share => new FibreForm { Code = share.Code, Percent = share.Percent })];
+        }
+    }
+
+    /// <summary>The fibres that are named.</summary>
+    public IEnumerable<FibreShare> Shares() => Fibres.Where(fibre => fibre.Code.Length > 0).Select(fibre => new FibreShare(fibre.Code, fibre.Percent));
+
+    private static T? Merge<T>(T? field, T? before, T? now)
+        where T : struct => EqualityComparer<T?>.Default.Equals(now, before) || (now is null && !EqualityComparer<T?>.Default.Equals(field, before)) ? field : now;
+}
