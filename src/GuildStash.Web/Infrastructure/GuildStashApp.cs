@@ -9,6 +9,7 @@ using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
+using GuildStash.Web.Features.SafeKeeping;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
@@ -47,6 +48,8 @@ public static class GuildStashApp
         services.AddScoped<IWaitingCounts, WaitingCountsReader>();
         services.AddHostedService<LapsedHoldsJob>();
         services.AddHostedService<OldDraftsJob>();
+        services.AddSingleton<BackupDesk>();
+        services.AddHostedService<NightlyBackupJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();
         services.AddGuildApi();
@@ -77,6 +80,7 @@ public static class GuildStashApp
         app.MapAccounts();
         app.MapGuildApi();
         app.MapPages();
+        app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
     }
 

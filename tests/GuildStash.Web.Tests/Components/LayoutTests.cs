@@ -16,7 +16,7 @@ public sealed class LayoutTests : ShellTest
     [InlineData("member", "Inventory, Projects, My yarn")]
     [InlineData("volunteer", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room")]
     [InlineData("coordinator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room, People, Settings")]
-    [InlineData("administrator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room, People, Settings")]
+    [InlineData("administrator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Print room, People, Settings, Safe keeping")]
     public void Show_WhenSignedInWithARole_TheMenuHoldsItsStations(string role, string expected)
     {
         Person.SetAuthorized("ada@example.org").SetRoles(role);
