@@ -10,8 +10,10 @@ top=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 usage() {
   cat <<'TEXT'
 Usage: ./run.sh [--demo] [--port N] [--data DIR] [--database CONNECTION] [--public-url URL] [--bind ADDR]
+                [--backups DIR]
        ./run.sh seed-demo | check                [--data DIR | --database CONNECTION]
        ./run.sh token --email E --name N         [--data DIR | --database CONNECTION]
+       ./run.sh backup FILE | restore FILE | export FILE   [--data DIR | --database CONNECTION]
        ./run.sh build
 
 Without a word it serves the site on http://localhost:5080 with a private PostgreSQL server in ./data.
@@ -21,10 +23,14 @@ Without a word it serves the site on http://localhost:5080 with a private Postgr
   --database C   connection string of a PostgreSQL server to use instead of the private one
   --public-url U address under which phones reach the site; QR codes point to it
   --bind ADDR    address to listen on: localhost, * for all, or an IP address (localhost)
+  --backups DIR  folder of the nightly back-ups (backups in the data folder; none with --database)
 
   seed-demo      load the invented guild into an empty database and end
   token          make an API token for a person and print it alone
   check          audit the books
+  backup FILE    write the whole guild into one archive while people go on working
+  restore FILE   load an archive into an empty data folder or a new database
+  export FILE    write everything into open files (JSON lines and CSV), so that a guild can leave
   build          only build, and print the folder of the built program
 TEXT
 }

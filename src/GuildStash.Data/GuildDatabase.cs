@@ -25,6 +25,15 @@ public static partial class GuildDatabase
         return connection.ConnectionString;
     }
 
+    /// <summary>Names of all migrations that this program knows, the oldest first.</summary>
+    public static IReadOnlyList<string> Migrations { get; } = ReadMigrations();
+
+    private static List<string> ReadMigrations()
+    {
+        using GuildDbContext db = Open("Host=localhost;Database=guildstash");
+        return [.. db.Database.GetMigrations()];
+    }
+
     public static GuildDbContext Open(string connectionString)
     {
         DbContextOptionsBuilder<GuildDbContext> options = new();

@@ -15,8 +15,18 @@ return await Startup.RunAsync(async stopping =>
         Startup.CheckPort(options);
     }
 
+    if (options.Command == AppCommand.Restore)
+    {
+        return await SafeKeepingCommands.RestoreAsync(options, stopping);
+    }
+
     await using DatabaseHandle database = await DatabaseHandle.OpenAsync(options, logger: null, stopping);
-    await GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, stopping);
+    // A back-up is of the data as it is: it comes before an upgrade, and the app that is running may be the older one.
+    if (options.Command != AppCommand.Backup)
+    {
+        await GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, stopping);
+    }
+
     if (options.Command != AppCommand.Serve)
     {
         return await AdminCommands.RunAsync(options, database, stopping);
@@ -32,7 +42,11 @@ return await Startup.RunAsync(async stopping =>
     WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
     builder.WebHost.UseUrls(options.ListenUrl);
     builder.AddLogging();
-    builder.AddGuildStash(new AppSettings(database.AppConnectionString, options.PublicUrl) { Proxies = options.Proxies });
+    builder.AddGuildStash(new AppSettings(database.AppConnectionString, options.PublicUrl) 
+    {
+        Proxies = options.Proxies,
+        SafeKeeping = new SafeKeepingSettings(database.OwnerConnectionString, options.Backups),
+    });
     WebApplication app = builder.Build();
     app.UseGuildStash();
     await AdminCommands.TellWhereAsync(app, options, database, stopping);

@@ -5,6 +5,7 @@ using GuildStash.TestSupport;
 // Prints how fast the application saves, filters, sums and reserves, beside the same statements sent straight through Npgsql.
 //   GuildStash.Benchmarks --estimates
 // prints how long the estimates of length take, without a database.
+//   GuildStash.Benchmarks --audit 1000000   measures the audit of the books instead
 //   GuildStash.Benchmarks [--lots 10000,100000] [--samples 100] [--database CONNECTION] [--explain FILE]
 // CONNECTION names a server on which databases may be made; without it the embedded one is started in a temporary folder.
 string Word(string name, string otherwise)
@@ -32,6 +33,13 @@ await postgres.InitializeAsync();
 try
 {
     Console.WriteLine($"{DateTime.UtcNow:yyyy-MM-dd HH:mm} UTC, {Environment.ProcessorCount} cores, .NET {Environment.Version}, {postgres.Description}, {samples} samples each");
+    if (Word("--audit", "") is { Length: > 0 } movements)
+    {
+        await using Guild audited = await Guild.OpenAsync(postgres);
+        await new Books(audited, explain).RunAsync(int.Parse(movements, CultureInfo.InvariantCulture), Console.Out);
+        return;
+    }
+
     foreach (string size in Word("--lots", "10000,100000").Split(','))
     {
         int lots = int.Parse(size, CultureInfo.InvariantCulture);

@@ -90,8 +90,9 @@ internal sealed class Stock(Guild guild)
     private const string BagsSql =
         """
         insert into donation (id, number, kind, decision, decision_reason, received_on, wishes, notes, created_at, created_by_id, changed_at, changed_by_id, version)
-        select f.donation_id, 'D-1999-' || f.n, 'Donation', 'Accepted', '', current_date - f.n % 365, '', '', now(), p.id, now(), p.id, 0
+        select f.donation_id, 'D-1999-' || case when f.n / 25 < 9999 then lpad((f.n / 25 + 1)::text, 4, '0') else (f.n / 25 + 1)::text end, 'Donation', 'Accepted', '', current_date - f.n % 365, '', '', now(), p.id, now(), p.id, 0
         from fresh f, (select id from person limit 1) p where f.n % 25 = 0;
+        insert into number_counter (series, year, last) select 'donation', 1999, count(*) from donation where number like 'D-1999-%';
         insert into bag (id, donation_id, ordinal, gross_mg, tare_mg, conditions, inspection_note, version)
         select f.bag_id, f.donation_id, 1, sum(p.on_hand_mg), 0, 0, '', 0 from fresh f join pattern p on p.place = f.pattern group by f.bag_id, f.donation_id;
         insert into movement (id, from_kind, from_id, to_kind, to_id, mg, reason, note, bag_id, at, by_id)

@@ -1,6 +1,7 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Runtime.CompilerServices;
 
+[assembly: InternalsVisibleTo("GuildStash.Benchmarks")]
 [assembly: InternalsVisibleTo("GuildStash.Data.Tests")]
 [assembly: InternalsVisibleTo("GuildStash.TestSupport")]
 

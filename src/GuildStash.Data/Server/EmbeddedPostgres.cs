@@ -113,6 +113,18 @@ public sealed class EmbeddedPostgres : IAsyncDisposable
         }
     }
 
+    /// <summary>Whether a server has ever been made in this data folder.</summary>
+    /// <exception cref="ServerStartException">The folder holds something else than a whole cluster.</exception>
+    public static bool HasCluster(string dataDirectory) => ClusterInit.PinnedMajor(ServerFolders.For(dataDirectory)) is not null;
+
+    /// <summary>The major version that a start in this data folder would use; nothing is made or started.</summary>
+    /// <exception cref="ServerStartException">No installed version fits.</exception>
+    public static int MajorFor(string dataDirectory)
+    {
+        var folders = ServerFolders.For(dataDirectory);
+        return ServerPrograms.Find(ClusterInit.PinnedMajor(folders), folders.Cluster).Major;
+    }
+
     /// <summary>Connection of the role that owns the database: migrations, restore.</summary>
     public string OwnerConnectionString(string database = ServerRoles.Database) =>
         Connection(_socketFolder, database, ServerCredentials.Owner, _credentials).ConnectionString;

@@ -13,6 +13,7 @@ internal static class PosixCalls
     private const int NoFollow = 0x100;
     private const uint BasicStats = 0x7ff;
     private const int NoSuchProcess = 3;
+    private const int CloseOnExec = 0x80000;
 
     public static uint EffectiveUser => geteuid();
 
@@ -71,6 +72,20 @@ internal static class PosixCalls
             : new FolderIdentity(Read(record, 32), Read(record, 36), Read(record, 136), Read(record, 140));
     }
 
+    /// <summary>Forces a folder's names to disk, so that a file that was renamed in it keeps its new name after a power cut.</summary>
+    public static void SyncFolder(string folder)
+    {
+        var handle = open(folder, CloseOnExec);
+        if (handle < 0)
+        {
+            return;
+        }
+
+        // Some file systems can't; the file itself is on disk already.
+        _ = fsync(handle);
+        _ = close(handle);
+    }
+
     private static uint Read(byte[] record, int at) =>
         BitConverter.IsLittleEndian
             ? BinaryPrimitives.ReadUInt32LittleEndian(record.AsSpan(at))
@@ -84,6 +99,18 @@ internal static class PosixCalls
     [DllImport("libc")]
     [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
     private static extern uint geteuid();
+
+    [DllImport("libc", SetLastError = true)]
+    [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
+    private static extern int open([MarshalAs(UnmanagedType.LPUTF8Str)] string path, int flags);
+
+    [DllImport("libc", SetLastError = true)]
+    [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
+    private static extern int fsync(int handle);
+
+    [DllImport("libc", SetLastError = true)]
+    [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
+    private static extern int close(int handle);
 
     [DllImport("libc", SetLastError = true)]
     [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]

@@ -60,7 +60,8 @@ internal sealed partial record ServerPrograms(string Folder, int Major)
         return found;
     }
 
-    private static IEnumerable<string> Candidates()
+    /// <summary>Folders in which the programs of some version may lie.</summary>
+    internal static IEnumerable<string> Candidates()
     {
         var path = Environment.GetEnvironmentVariable("PATH") ?? "";
         var onPath = path.Split(Path.PathSeparator, StringSplitOptions.RemoveEmptyEntries).Where(Path.IsPathRooted);

@@ -7,7 +7,15 @@ public sealed record AppSettings(string AppConnection, string? PublicUrl)
 {
     /// <summary>Networks or addresses of reverse proxies whose forwarded headers are believed.</summary>
     public IReadOnlyList<string> Proxies { get; init; } = [];
+
+    /// <summary>How back-ups are made; null: not from the running application.</summary>
+    public SafeKeepingSettings? SafeKeeping { get; init; }
 }
+
+/// <summary>How the running application makes back-ups.</summary>
+/// <param name="OwnerConnection">Connection of the role that owns the tables, which alone may read all of them for a dump.</param>
+/// <param name="Folder">Where they go; null: none are made.</param>
+public sealed record SafeKeepingSettings(string OwnerConnection, string? Folder);
 
 /// <summary>The address under which people's phones reach this guild; QR codes point to it.</summary>
 public sealed class PublicAddress(AppSettings settings, IHttpContextAccessor http)

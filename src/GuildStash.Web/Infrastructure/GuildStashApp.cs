@@ -10,6 +10,7 @@ using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
+using GuildStash.Web.Features.SafeKeeping;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Display;
@@ -50,6 +51,8 @@ public static class GuildStashApp
         services.AddHostedService<LapsedHoldsJob>();
         services.AddHostedService<OldDraftsJob>();
         services.AddHostedService<RecomputeJob>();
+        services.AddSingleton<BackupDesk>();
+        services.AddHostedService<NightlyBackupJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();
         services.AddGuildApi();
@@ -81,6 +84,7 @@ public static class GuildStashApp
         app.MapGuildApi();
         app.MapPages();
         app.MapCsv();
+        app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
     }
 

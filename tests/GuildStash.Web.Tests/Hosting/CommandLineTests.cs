@@ -53,6 +53,25 @@ public sealed class CommandLineTests
         Assert.Equal(command == AppCommand.Token ? "scale" : null, options.TokenName);
     }
 
+    [Theory]
+    [InlineData(AppCommand.Backup, "backup", "/srv/out/guild.zip", "--data", "/srv/stash")]
+    [InlineData(AppCommand.Restore, "--data", "/srv/stash", "restore", "/srv/out/guild.zip")]
+    [InlineData(AppCommand.Export, "export", "--data=/srv/stash", "/srv/out/guild.zip")]
+    public void KnownWords_SafeKeeping_TakesAFileAndTheDataFolder(AppCommand command, params string[] words)
+    {
+        var options = Read(words);
+
+        Assert.Equal((command, "/srv/stash", "/srv/out/guild.zip"), (options.Command, options.DataDirectory, options.File));
+    }
+
+    [Theory]
+    [InlineData("/srv/stash/backups", "--data", "/srv/stash")]
+    [InlineData("/srv/safe", "--data", "/srv/stash", "--backups", "/srv/safe")]
+    [InlineData(null, "--database", "Host=db;Database=stash")]
+    [InlineData("/srv/safe", "--database", "Host=db;Database=stash", "--backups", "/srv/safe")]
+    public void KnownWords_Backups_GoBelowTheDataFolderOrWhereTold(string? expected, params string[] words) =>
+        Assert.Equal(expected, Read(words).Backups);
+
     [Fact]
     public void KnownEnvironment_FillsWhatTheWordsLeaveOut()
     {
@@ -61,6 +80,7 @@ public sealed class CommandLineTests
         _environment["GUILDSTASH_BIND"] = "*";
         _environment["GUILDSTASH_PUBLIC_URL"] = "http://stash.example.org";
         _environment["GUILDSTASH_PROXIES"] = "127.0.0.1, 10.0.0.0/8,";
+        _environment["GUILDSTASH_BACKUPS"] = "/srv/safe";
         _environment["GUILDSTASH_DATABASE"] = "Host=db;Database=stash";
         _environment["GUILDSTASH_APP_DATABASE"] = "Host=db;Database=stash;Username=lesser";
 
@@ -71,6 +91,7 @@ public sealed class CommandLineTests
         Assert.Equal("http://*:9001", options.ListenUrl);
         Assert.Equal("http://stash.example.org", options.PublicUrl);
         Assert.Equal(["127.0.0.1", "10.0.0.0/8"], options.Proxies);
+        Assert.Equal("/srv/safe", options.Backups);
         Assert.Equal("Host=db;Database=stash", options.Database);
         Assert.Equal("Host=db;Database=stash;Username=lesser", options.AppDatabase);
     }
@@ -87,6 +108,9 @@ public sealed class CommandLineTests
     [InlineData("--data is ''", "--data", "")]
     [InlineData("--email is missing", "token", "--name", "scale")]
     [InlineData("--name is missing", "token", "--email", "admin@example.org", "--name", " ")]
+    [InlineData("FILE is ''", "backup", "")]
+    [InlineData("FILE is '/srv/out/'", "restore", "/srv/out/")]
+    [InlineData("'export'", "export")]
     [InlineData("'serve'", "serve")]
     [InlineData("'--demo'", "check", "--demo")]
     public void InvalidWords_AreRefusedInOneLine(string expected, params string[] words)

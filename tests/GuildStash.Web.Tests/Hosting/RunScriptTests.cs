@@ -15,7 +15,7 @@ public sealed class RunScriptTests : IDisposable
 
         Assert.Equal(0, exit);
         Assert.Equal("", errors);
-        foreach (var word in new[] { "--demo", "--port", "--data", "--database", "--public-url", "--bind", "seed-demo", "token", "check" })
+        foreach (var word in new[] { "--demo", "--port", "--data", "--database", "--public-url", "--bind", "--backups", "seed-demo", "token", "check", "backup", "restore", "export" })
         {
             Assert.Contains(word, output);
         }

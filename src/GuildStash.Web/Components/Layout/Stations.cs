@@ -36,6 +36,7 @@ public static class Stations
         new("Print room", "/print", Role.Volunteer),
         new("People", "/people", Role.Coordinator),
         new("Settings", "/settings", Role.Coordinator),
+        new("Safe keeping", "/safe-keeping", Role.Administrator),
     ];
 
     /// <summary>Four words at the bottom edge of a phone for who works in the room; "More" follows.</summary>

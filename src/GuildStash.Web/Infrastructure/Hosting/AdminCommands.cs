@@ -15,6 +15,8 @@ internal static class AdminCommands
         AppCommand.SeedDemo => await SeedAsync(options, database, cancellation),
         AppCommand.Token => await TokenAsync(options, database, cancellation),
         AppCommand.Check => await CheckAsync(database, cancellation),
+        AppCommand.Backup => await SafeKeepingCommands.BackupAsync(options, database, cancellation),
+        AppCommand.Export => await SafeKeepingCommands.ExportAsync(options, database, cancellation),
         _ => throw new ArgumentOutOfRangeException(nameof(options), options.Command, "This command serves pages."),
     };
 
@@ -94,11 +96,17 @@ internal static class AdminCommands
     private static async Task<int> CheckAsync(DatabaseHandle database, CancellationToken cancellation)
     {
         await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
-        IReadOnlyList<AuditLine> lines = await BookAudit.RunAsync(db, cancellation);
+        return Told(await BookAudit.RunAsync(db, cancellation));
+    }
+
+    /// <summary>Prints what an audit looked at and what is wrong.</summary>
+    /// <returns>The exit code: 1 when anything is.</returns>
+    public static int Told(IReadOnlyList<AuditLine> lines)
+    {
         foreach (AuditLine line in lines)
         {
             Console.WriteLine($"{(line.Faults.Count == 0 ? "ok   " : "WRONG")} {line.What} ({line.Examined} looked at)");
-            foreach (string fault in line.Faults)
+            foreach (Phrase fault in line.Faults)
             {
                 Console.WriteLine($"      {fault}");
             }

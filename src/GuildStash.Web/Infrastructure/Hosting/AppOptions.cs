@@ -14,6 +14,15 @@ public enum AppCommand
 
     /// <summary>Audit the books.</summary>
     Check,
+
+    /// <summary>Write the whole guild into one archive.</summary>
+    Backup,
+
+    /// <summary>Load an archive into an empty database.</summary>
+    Restore,
+
+    /// <summary>Write everything into open files, so that a guild can leave.</summary>
+    Export,
 }
 
 /// <summary>The program's settings, from the command line or, where that is silent, from the environment.</summary>
@@ -39,6 +48,12 @@ public sealed record AppOptions(
 {
     /// <summary>Addresses or networks of reverse proxies whose forwarded headers are believed (GUILDSTASH_PROXIES).</summary>
     public IReadOnlyList<string> Proxies { get; init; } = [];
+
+    /// <summary>Absolute path of the archive or export; set for <see cref="AppCommand.Backup"/>, <see cref="AppCommand.Restore"/> and <see cref="AppCommand.Export"/> only.</summary>
+    public string? File { get; init; }
+
+    /// <summary>Absolute path of the folder of the nightly back-ups; null: none are made, since no folder was named for a server of the guild's own.</summary>
+    public string? Backups { get; init; }
 
     /// <summary>The address to listen on, in the form that the web server takes.</summary>
     public string ListenUrl => System.Net.IPAddress.TryParse(Bind, out var address)

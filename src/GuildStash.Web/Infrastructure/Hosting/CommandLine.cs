@@ -16,12 +16,17 @@ public sealed class CommandLine
     private readonly Option<string?> _database = Text("--database", "CONNECTION", "Connection string of a PostgreSQL server to use instead of the embedded one (GUILDSTASH_DATABASE).");
     private readonly Option<string?> _publicUrl = Text("--public-url", "URL", "Address under which phones reach the site; QR codes point to it (GUILDSTASH_PUBLIC_URL).");
     private readonly Option<string?> _bind = Text("--bind", "ADDR", "Address to listen on: localhost, * for all, or an IP address; localhost unless told (GUILDSTASH_BIND).");
+    private readonly Option<string?> _backups = Text("--backups", "DIR", "Folder of the nightly back-ups; the data folder's backups unless told, and none for a server named with --database (GUILDSTASH_BACKUPS).");
     private readonly Option<bool> _demo = new("--demo") { Description = "Load the invented guild into an empty database first." };
     private readonly Option<string?> _email = Text("--email", "E", "Whose token to make.");
     private readonly Option<string?> _name = Text("--name", "N", "What to call the token.");
     private readonly Command _seedDemo = new("seed-demo", "Load the invented guild into an empty database.");
     private readonly Command _token = new("token", "Make an API token and print it.");
     private readonly Command _check = new("check", "Audit the books.");
+    private readonly Command _backup = new("backup", "Write the whole guild into one archive while people go on working.");
+    private readonly Command _restore = new("restore", "Load an archive into an empty data folder or a new database.");
+    private readonly Command _export = new("export", "Write everything into open files (JSON lines and CSV), so that a guild can leave.");
+    private readonly Argument<string> _file = new("FILE") { Description = "The file; one that is there already is never replaced." };
     private readonly RootCommand _root = new("Serves GuildStash, the donation room of a yarn guild.");
     private readonly Func<string, string?> _environment;
 
@@ -33,23 +38,25 @@ public sealed class CommandLine
             everywhere.Recursive = true;
         }
 
-        foreach (Option option in new Option[] { _port, _data, _database, _publicUrl, _bind, _demo })
+        foreach (Option option in new Option[] { _port, _data, _database, _publicUrl, _bind, _backups, _demo })
         {
             _root.Options.Add(option);
         }
 
         _token.Options.Add(_email);
         _token.Options.Add(_name);
-        foreach (var command in new[] { _seedDemo, _token, _check })
+        foreach (var command in new[] { _backup, _restore, _export })
         {
-            _root.Subcommands.Add(command);
+            command.Arguments.Add(_file);
         }
 
         // Without an action a command with subcommands counts as incomplete.
         _root.SetAction(_ => 0);
-        _token.SetAction(_ => 0);
-        _seedDemo.SetAction(_ => 0);
-        _check.SetAction(_ => 0);
+        foreach (var command in new[] { _seedDemo, _token, _check, _backup, _restore, _export })
+        {
+            command.SetAction(_ => 0);
+            _root.Subcommands.Add(command);
+        }
     }
 
     /// <summary>Reads the words; help and complaints are printed here.</summary>
@@ -91,13 +98,18 @@ public sealed class CommandLine
         var asked = command == _seedDemo ? AppCommand.SeedDemo
             : command == _token ? AppCommand.Token
             : command == _check ? AppCommand.Check
+            : command == _backup ? AppCommand.Backup
+            : command == _restore ? AppCommand.Restore
+            : command == _export ? AppCommand.Export
             : AppCommand.Serve;
         var isToken = asked == AppCommand.Token;
+        var data = OptionValues.Folder(Value(parsed, _data, "GUILDSTASH_DATA"));
+        var database = OptionValues.Connection(Value(parsed, _database, "GUILDSTASH_DATABASE"));
         return new AppOptions(
             asked,
             OptionValues.Port(Value(parsed, _port, "GUILDSTASH_PORT")),
-            OptionValues.Folder(Value(parsed, _data, "GUILDSTASH_DATA")),
-            OptionValues.Connection(Value(parsed, _database, "GUILDSTASH_DATABASE")),
+            data,
+            database,
             OptionValues.Connection(OptionValues.FromEnvironment(_environment, "GUILDSTASH_APP_DATABASE")),
             OptionValues.PublicUrl(Value(parsed, _publicUrl, "GUILDSTASH_PUBLIC_URL")),
             OptionValues.Bind(Value(parsed, _bind, "GUILDSTASH_BIND")),
@@ -105,6 +117,10 @@ public sealed class CommandLine
             isToken ? OptionValues.Required(parsed.GetValue(_email), "--email", "the person's e-mail address") : null,
             isToken ? OptionValues.Required(parsed.GetValue(_name), "--name", "a name for the token") : null)
         {
+            File = asked is AppCommand.Backup or AppCommand.Restore or AppCommand.Export ? OptionValues.File(parsed.GetValue(_file)) : null,
+            Backups = Value(parsed, _backups, "GUILDSTASH_BACKUPS") is { } named ? OptionValues.Folder(named)
+                : database is null ? Path.Combine(data, "backups")
+                : null,
             Proxies = OptionValues.Proxies(OptionValues.FromEnvironment(_environment, "GUILDSTASH_PROXIES")),
         };
     }

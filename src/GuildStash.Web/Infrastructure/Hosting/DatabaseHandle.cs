@@ -39,7 +39,13 @@ public sealed class DatabaseHandle : IAsyncDisposable
             return new DatabaseHandle(named, lesser, $"{connection.Database} on {connection.Host}:{connection.Port}", null);
         }
 
-        var attached = options.Command == AppCommand.Serve
+        if (options.Command is AppCommand.Backup or AppCommand.Export && !EmbeddedPostgres.HasCluster(options.DataDirectory))
+        {
+            throw new StartupException($"There is no database in {options.DataDirectory}: name the guild's data folder with --data DIR.");
+        }
+
+        // A restore must not find an app at work: starting refuses a folder that one holds.
+        var attached = options.Command is AppCommand.Serve or AppCommand.Restore
             ? null
             : await EmbeddedPostgres.AttachAsync(options.DataDirectory, cancellation);
         var server = attached ?? await EmbeddedPostgres.StartAsync(

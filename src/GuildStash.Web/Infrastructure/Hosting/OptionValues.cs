@@ -35,6 +35,11 @@ internal static class OptionValues
             : throw Invalid(given!, "the path of a folder");
     }
 
+    public static string File(string? text) =>
+        !string.IsNullOrWhiteSpace(text) && !text.Contains('\0', StringComparison.Ordinal) && !Path.EndsInDirectorySeparator(text)
+            ? Path.GetFullPath(text)
+            : throw Invalid(new GivenValue("FILE", text ?? ""), "the path of a file");
+
     public static string? Connection(GivenValue? given)
     {
         if (given is null)

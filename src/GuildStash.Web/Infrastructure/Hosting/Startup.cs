@@ -1,6 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
 using System.Runtime.InteropServices;
+using GuildStash.Data.SafeKeeping;
 using GuildStash.Data.Server;
 using Microsoft.AspNetCore.Connections;
 
@@ -25,7 +26,7 @@ public static class Startup
         {
             return await work(stopping.Token);
         }
-        catch (Exception fault) when (fault is StartupException or ServerStartException)
+        catch (Exception fault) when (fault is StartupException or ServerStartException or SafeKeepingException)
         {
             await Console.Error.WriteLineAsync(fault.Message);
             return CommandLine.CannotStart;

@@ -75,7 +75,7 @@ public sealed class BooksTests(PostgresFixture postgres)
         }
 
         IReadOnlyList<AuditLine> lines = await BookAudit.RunAsync(db, Cancellation);
-        Assert.Contains(lines, line => line.Faults.Any(fault => fault.Contains(lot.Code, StringComparison.Ordinal)));
+        Assert.Contains(lines, line => line.Faults.Any(fault => fault.ToString().Contains(lot.Code, StringComparison.Ordinal)));
     }
 
     [Fact]

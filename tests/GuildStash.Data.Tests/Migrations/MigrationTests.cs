@@ -1,0 +1,77 @@
+using GuildStash.Data.Ledger;
+using GuildStash.Data.Tests.Server;
+using GuildStash.TestSupport;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Infrastructure;
+using Microsoft.EntityFrameworkCore.Migrations;
+
+namespace GuildStash.Data.Tests.Migrations;
+
+public sealed class MigrationTests(PostgresFixture postgres)
+{
+    private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
+
+    /// <summary>A guild as the first schema kept it: one gift, sorted into one lot, 10 g of it promised.</summary>
+    private const string FirstRows =
+        """
+        insert into guild (id, name, address, time_zone, culture, length_unit, quarantine_policy, hold_days, loan_days, weighing_tolerance_grams, version, changed_at)
+            values (1, 'Harbour Yarn Guild', '', 'Europe/London', 'en-GB', 'Yards', 'OnSignsOnly', 14, 60, 5, 0, now());
+        insert into person (id, display_name, role, theme, created_at, email_confirmed, phone_number_confirmed, two_factor_enabled, lockout_enabled, access_failed_count, email, user_name)
+            values ('00000000-0000-7000-8000-000000000001', 'Ada', 'Administrator', 'System', now(), false, false, false, true, 0, 'ada@example.org', 'ada@example.org');
+        insert into site (id, name) values ('00000000-0000-7000-8000-000000000002', 'Main room');
+        insert into bin (id, code, name, kind, site_id, place, notes, created_at, changed_at, version)
+            values ('00000000-0000-7000-8000-000000000003', 'K7MS', 'Shelf', 'Shelf', '00000000-0000-7000-8000-000000000002', '', '', now(), now(), 0);
+        insert into number_counter (series, year, last) values ('donation', 2026, 1), ('request', 2026, 1);
+        insert into donation (id, number, kind, decision, decision_reason, received_on, wishes, notes, created_at, created_by_id, changed_at, changed_by_id, version)
+            values ('00000000-0000-7000-8000-000000000004', 'D-2026-0001', 'Donation', 'Accepted', '', '2026-11-25', '', '', now(), '00000000-0000-7000-8000-000000000001', now(), '00000000-0000-7000-8000-000000000001', 0);
+        insert into bag (id, donation_id, ordinal, gross_mg, tare_mg, conditions, inspection_note, version)
+            values ('00000000-0000-7000-8000-000000000005', '00000000-0000-7000-8000-000000000004', 1, 500000, 0, 0, '', 0);
+        insert into lot (id, code, bag_id, donation_id, bin_id, put_up, count, softness, machine_washable, care_notes, dye_lot, multicolour, conditions, notes, fibre_codes, fibre_percents, fibre_basis,
+                mass_known, wraps_repeats, texture, estimate_basis, model_version, table_version, created_at, created_by_id, changed_at, changed_by_id, version)
+            values ('00000000-0000-7000-8000-000000000006', 'K7M4P9U', '00000000-0000-7000-8000-000000000005', '00000000-0000-7000-8000-000000000004', '00000000-0000-7000-8000-000000000003',
+                'Ball', 1, 'Unknown', 'Unknown', '', 'A12', false, 0, 'From the harbour', '{}', '{}', 'Unknown', true, '{}', 'Smooth', 'None', '', '', now(), '00000000-0000-7000-8000-000000000001', now(), '00000000-0000-7000-8000-000000000001', 0);
+        insert into movement (id, from_kind, from_id, to_kind, to_id, mg, reason, note, lot_id, bag_id, at, by_id) values
+            (gen_random_uuid(), 'Donor', '00000000-0000-7000-8000-000000000004', 'Bag', '00000000-0000-7000-8000-000000000005', 500000, 'Received', '', null, '00000000-0000-7000-8000-000000000005', now(), '00000000-0000-7000-8000-000000000001'),
+            (gen_random_uuid(), 'Bag', '00000000-0000-7000-8000-000000000005', 'Bin', '00000000-0000-7000-8000-000000000003', 120000, 'Sorted', '', '00000000-0000-7000-8000-000000000006', '00000000-0000-7000-8000-000000000005', now(), '00000000-0000-7000-8000-000000000001');
+        insert into hold_request (id, number, member_id, note, created_at, created_by_id)
+            values ('00000000-0000-7000-8000-000000000007', 'R-2026-0001', '00000000-0000-7000-8000-000000000001', '', now(), '00000000-0000-7000-8000-000000000001');
+        insert into hold (id, request_id, lot_id, mg, state, expires_at, created_at)
+            values (gen_random_uuid(), '00000000-0000-7000-8000-000000000007', '00000000-0000-7000-8000-000000000006', 10000, 'Active', now() + interval '1 day', now());
+        """;
+
+    public static TheoryData<string> Earlier => new(GuildDatabase.Migrations.SkipLast(1));
+
+    [Fact]
+    public void Model_HasNoChangeWithoutAMigration()
+    {
+        using GuildDbContext db = GuildDatabase.Open("Host=localhost;Database=nowhere");
+        Assert.False(db.Database.HasPendingModelChanges(), "The model was changed: add a migration (see DEVELOPERS.md, Schema changes).");
+    }
+
+    [Theory]
+    [MemberData(nameof(Earlier))]
+    public async Task Migrate_WhenTheDataAreOfAnEarlierSchema_TheyComeAlong(string schema)
+    {
+        await using TestDatabase database = await postgres.CreateDatabaseAsync();
+        await StepAsync(database, GuildDatabase.Migrations[0]);
+        await Sql.RunAsync(database.OwnerConnectionString, FirstRows);
+        await StepAsync(database, schema);
+
+        await GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, Cancellation);
+
+        await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
+        Assert.Equal(GuildDatabase.Migrations, await db.Database.GetAppliedMigrationsAsync(Cancellation));
+        Stock.Lot lot = await db.Lots.SingleAsync(Cancellation);
+        Assert.Equal(("K7M4P9U", 120_000L, 10_000L, "From the harbour"), (lot.Code, lot.OnHandMg, lot.HeldMg, lot.Notes));
+        Assert.Contains("a12", lot.Words, StringComparison.Ordinal);
+        Assert.Equal(380_000, (await db.Bags.SingleAsync(Cancellation)).UnsortedMg);
+        Assert.Equal("Ada", (await db.People.SingleAsync(Cancellation)).DisplayName);
+        Assert.All((await BookAudit.RunAsync(db, Cancellation)).Where(l => !l.What.StartsWith("codes", StringComparison.Ordinal)), line => Assert.Empty(line.Faults));
+    }
+
+    private static async Task StepAsync(TestDatabase database, string schema)
+    {
+        await using GuildDbContext db = GuildDatabase.Open(database.OwnerConnectionString);
+        await db.GetService<IMigrator>().MigrateAsync(schema, Cancellation);
+    }
+}
