@@ -49,6 +49,7 @@ public sealed class DemoGuild(IServiceProvider services)
         progress($"{bins.Count + 2} bins");
         await new DemoYear(this, scenario, people, bins).RunAsync(DemoPlan.Make(scenario), progress, cancellation);
         await LapsedHoldsJob.TidyAsync(contexts, cancellation);
+        await DemoConnection.SettleAsync(db, cancellation);
     }
 
     /// <summary>The moment of a step, on the guild's wall clock.</summary>

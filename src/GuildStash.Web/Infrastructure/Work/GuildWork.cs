@@ -65,6 +65,9 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
         Guid by, Role least, Func<Act, Task<Outcome<T>>> deed, (string Route, string Key, byte[] BodyHash)? once, CancellationToken cancellation)
     {
         await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+
+        // Whatever fails ends the whole transaction here, so a savepoint around each save would be two trips for nothing.
+        db.Database.AutoSavepointsEnabled = false;
         await using IDbContextTransaction transaction = await db.Database.BeginTransactionAsync(cancellation);
         Outcome<Act> act = await BeginAsync(db, by, least, cancellation);
         if (!act.IsOk)
