@@ -22,7 +22,7 @@ internal static class AdminCommands
     /// <returns>True when it was loaded now.</returns>
     public static async Task<bool> SeedIfEmptyAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)
     {
-        await using WebApplication app = WithoutServer(options, DemoConnection.Hasty(database.AppConnectionString));
+        await using WebApplication app = WithoutServer(options, database);
         await using AsyncServiceScope scope = app.Services.CreateAsyncScope();
         if (!await scope.ServiceProvider.GetRequiredService<SetUpGuild>().IsNeededAsync(cancellation))
         {
@@ -109,11 +109,11 @@ internal static class AdminCommands
         return wrong == 0 ? 0 : 1;
     }
 
-    private static WebApplication WithoutServer(AppOptions options, string connection)
+    private static WebApplication WithoutServer(AppOptions options, DatabaseHandle database)
     {
         WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
         builder.AddLogging();
-        builder.AddGuildStash(new AppSettings(connection, options.PublicUrl));
+        builder.AddGuildStash(new AppSettings(database.AppConnectionString, options.PublicUrl));
         return builder.Build();
     }
 }

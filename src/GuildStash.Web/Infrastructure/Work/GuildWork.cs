@@ -25,6 +25,12 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
     /// </summary>
     internal TimeSpan Earlier { get; init; }
 
+    /// <summary>
+    /// Raised after something was committed through this object. It is scoped, so whoever shows a person what waits learns here, on
+    /// whatever thread committed, that the same person's page has changed it.
+    /// </summary>
+    public event Action? Committed;
+
     private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now);
 
     /// <summary>Answers a question that only people of at least the given role may ask.</summary>
@@ -102,6 +108,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
 
         await db.SaveChangesAsync(cancellation);
         await transaction.CommitAsync(cancellation);
+        Committed?.Invoke();
         return outcome;
     }
 

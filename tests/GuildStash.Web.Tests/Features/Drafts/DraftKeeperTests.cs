@@ -63,7 +63,7 @@ public sealed class DraftKeeperTests(PostgresFixture postgres) : ShellTest
         Assert.Equal(("560.5", "80", "For children"), (page.Find("#bag-1-gross").GetAttribute("value"), page.Find("#bag-2-gross").GetAttribute("value"), page.Find("#wishes").GetAttribute("value")));
 
         await page.PressAsync("Continue");
-        Assert.Empty(page.FindAll(".draft-note"));
+        Await(page, () => Assert.Empty(page.FindAll(".draft-note")));
         Assert.Equal("560.5", page.Find("#bag-1-gross").GetAttribute("value"));
         Assert.NotNull(await KeptAsync(room, DraftKeys.Gift));
     }
@@ -78,10 +78,10 @@ public sealed class DraftKeeperTests(PostgresFixture postgres) : ShellTest
         await page.PressAsync("Start afresh");
 
         Await(page, () => Assert.Empty(page.FindAll(".draft-note")));
-        Assert.Equal("", page.Find("#bag-1-gross").GetAttribute("value") ?? "");
-        Assert.Empty(page.FindAll("#bag-2-gross"));
-        Assert.Contains(Ui.JSInterop.Invocations, i => i.Identifier == "guildStashDrafts.forget");
-        Assert.Null(await KeptAsync(room, DraftKeys.Gift));
+        Await(page, () => Assert.Equal("", page.Find("#bag-1-gross").GetAttribute("value") ?? ""));
+        Await(page, () => Assert.Empty(page.FindAll("#bag-2-gross")));
+        Await(page, () => Assert.Contains(Ui.JSInterop.Invocations, i => i.Identifier == "guildStashDrafts.forget"));
+        Await(page, () => Assert.Null(KeptAsync(room, DraftKeys.Gift).GetAwaiter().GetResult()));
     }
 
     [Fact]
@@ -158,7 +158,7 @@ public sealed class DraftKeeperTests(PostgresFixture postgres) : ShellTest
         other.WaitForElement("[data-keeping]", RoomPages.Patience);
 
         Assert.Empty(page.FindAll(".draft-note"));
-        Assert.NotEmpty(other.FindAll(".draft-note"));
+        Await(other, () => Assert.NotEmpty(other.FindAll(".draft-note")));
         Assert.Equal([false, false, false], Ui.JSInterop.Invocations.Where(i => i.Identifier == "guildStashDrafts.begin").Select(i => i.Arguments[1]));
     }
 
@@ -178,7 +178,7 @@ public sealed class DraftKeeperTests(PostgresFixture postgres) : ShellTest
         await page.OnAsync("#ball", e => e.Submit());
 
         Await(page, () => Assert.Equal("48", page.Find("#grams").GetAttribute("value")));
-        Assert.Empty(page.FindAll(".draft-note"));
+        Await(page, () => Assert.Empty(page.FindAll(".draft-note")));
         Await(page, () => Assert.NotNull(KeptAsync(room, DraftKeys.Ball(bag)).GetAwaiter().GetResult()));
         BenchDraft kept = DraftState.Read<BenchDraft>((await KeptAsync(room, DraftKeys.Ball(bag)))!.State)!;
         Assert.Equal((48m, null, null), (kept.Form.Grams!.Value, kept.Form.LotId, kept.PutAside));
