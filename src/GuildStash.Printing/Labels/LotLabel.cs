@@ -22,4 +22,7 @@ public sealed record LotLabel
     public string? Fibres { get; init; }
 
     public string? BinCode { get; init; }
+
+    /// <summary>Kept apart until an inspection: the label says so, so that nobody puts the lot on an open shelf.</summary>
+    public bool IsQuarantined { get; init; }
 }

@@ -88,7 +88,16 @@ public static class LotLabelDocument
         double baseline = inner.Bottom - (0.5 * scale);
         string mass = label.Milligrams is { } milligrams ? texts.Grams(milligrams) : texts[PrintWords.NotWeighed];
         string foot = string.IsNullOrWhiteSpace(label.Fibres) ? mass : $"{mass} · {label.Fibres}";
-        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(foot, inner.X, baseline, wordsWidth, plain, smallestSize: 5));
+        double footLeft = inner.X;
+        if (label.IsQuarantined)
+        {
+            string apart = texts[PrintWords.QuarantineBin];
+            TextStyle bold = Sized(8, 6.5, scale, bold: true);
+            canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(apart, inner.X, baseline, wordsWidth, bold, smallestSize: 5));
+            footLeft += Math.Min(wordsWidth, TextLayout.Width(apart, bold) + (1.6 * scale));
+        }
+
+        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(foot, footLeft, baseline, inner.X + wordsWidth - footLeft, plain, smallestSize: 5));
         if (!string.IsNullOrWhiteSpace(label.BinCode))
         {
             double left = inner.X + wordsWidth;

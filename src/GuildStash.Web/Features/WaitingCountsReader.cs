@@ -9,7 +9,7 @@ using Microsoft.EntityFrameworkCore;
 namespace GuildStash.Web.Features;
 
 /// <summary>Counts what waits at each station for the person who is signed in, in one query.</summary>
-internal sealed class WaitingCountsReader(GuildWork work, SignedIn me) : IWaitingCounts
+public sealed class WaitingCountsReader(GuildWork work, SignedIn me) : IWaitingCounts
 {
     public async Task<WaitingCounts> ReadAsync(CancellationToken cancellationToken)
     {

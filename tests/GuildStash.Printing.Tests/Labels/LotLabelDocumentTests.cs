@@ -49,6 +49,18 @@ public sealed class LotLabelDocumentTests
         Assert.DoesNotContain("Bin", reading.Text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [MemberData(nameof(Keys))]
+    public void Render_WhenTheLotIsKeptApart_SaysQuarantineAndNothingLiesOnIt(string key)
+    {
+        LabelSheetLayout layout = LabelSheetLayout.Find(key)!;
+        byte[] pdf = LotLabelDocument.Render([Samples.Lot with { IsQuarantined = true }], layout, Samples.Yards);
+        using PdfReading reading = new(pdf);
+        Assert.Contains("QUARANTINE", reading.Text, StringComparison.Ordinal);
+        Assert.Contains("150 g", reading.Text, StringComparison.Ordinal);
+        PageChecks.NoTextOverlaps(reading);
+    }
+
     [Fact]
     public void Swatch_WhenPicked_HasTheYarnsOwnColour()
     {

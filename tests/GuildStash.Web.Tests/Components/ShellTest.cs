@@ -18,6 +18,9 @@ public abstract class ShellTest : IAsyncLifetime
     private readonly CultureInfo _before = CultureInfo.CurrentCulture;
     private readonly CultureInfo _uiBefore = CultureInfo.CurrentUICulture;
 
+    /// <summary>A slow machine is no fault of a page.</summary>
+    static ShellTest() => BunitContext.DefaultWaitTimeout = Support.RoomPages.Patience;
+
     protected ShellTest()
     {
         Read("en-GB");

@@ -1,14 +1,36 @@
 using GuildStash.Data;
 using GuildStash.Data.Ledger;
+using GuildStash.Data.People;
+using GuildStash.Domain.People;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.Demo;
+using GuildStash.Web.Features.Home;
 using GuildStash.Web.Tests.Support;
+using Microsoft.AspNetCore.Identity;
 using Microsoft.EntityFrameworkCore;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features;
 
-public sealed class DemoGuildTests(PostgresFixture postgres)
+/// <summary>The demo guild, loaded once for all tests that look at it.</summary>
+public sealed class DemoRoom(PostgresFixture postgres) : IAsyncLifetime
+{
+    public GuildRoom Guild { get; private set; } = null!;
+
+    public async ValueTask InitializeAsync()
+    {
+        Guild = await GuildRoom.OpenEmptyAsync(postgres);
+        await Guild.UseAsync<DemoGuild, bool>(async demo =>
+        {
+            await demo.SeedAsync(await DemoScenario.ReadAsync(DemoScenario.DefaultFolder, CancellationToken.None), _ => { }, CancellationToken.None);
+            return true;
+        });
+    }
+
+    public ValueTask DisposeAsync() => Guild.DisposeAsync();
+}
+
+public sealed class DemoGuildTests(DemoRoom demo) : IClassFixture<DemoRoom>
 {
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
@@ -24,26 +46,20 @@ public sealed class DemoGuildTests(PostgresFixture postgres)
     [Fact]
     public async Task Seed_WhenDatabaseIsEmpty_FillsTheRoomWithAYearAndCleanBooks()
     {
-        await using GuildRoom room = await GuildRoom.OpenEmptyAsync(postgres);
-        await room.UseAsync<DemoGuild, bool>(async demo =>
-        {
-            await demo.SeedAsync(await DemoScenario.ReadAsync(DemoScenario.DefaultFolder, Cancellation), _ => { }, Cancellation);
-            return true;
-        });
-        await using GuildDbContext db = room.Look();
+        await using GuildDbContext db = demo.Guild.Look();
         Assert.Equal(40, await db.Donors.CountAsync(Cancellation));
         Assert.Equal(60, await db.Bags.CountAsync(Cancellation));
         Assert.Equal(1200, await db.Lots.CountAsync(Cancellation));
         Assert.Equal(40, await db.Bins.CountAsync(Cancellation));
         Assert.Equal(25, await db.People.CountAsync(Cancellation));
         Assert.Equal(6, await db.Projects.CountAsync(Cancellation));
-        await CheckDeskAsync(db);
-        await CheckTimesAsync(db);
         Assert.All(await BookAudit.RunAsync(db, Cancellation), line => Assert.True(line.Faults.Count == 0, line.What + ": " + string.Join(" ", line.Faults)));
     }
 
-    private static async Task CheckDeskAsync(GuildDbContext db)
+    [Fact]
+    public async Task Seed_WhenDatabaseIsEmpty_LeavesSomethingOfEverythingAtTheDesk()
     {
+        await using GuildDbContext db = demo.Guild.Look();
         foreach (HoldState state in Enum.GetValues<HoldState>())
         {
             Assert.True(await db.Holds.AnyAsync(h => h.State == state, Cancellation), $"No hold is {state}.");
@@ -60,14 +76,42 @@ public sealed class DemoGuildTests(PostgresFixture postgres)
         Assert.True(await db.Lots.AnyAsync(l => !l.MassKnown, Cancellation), "No lot waits for the scale.");
     }
 
-    /// <summary>The year is spread, in the order of writing, and nothing of it lies ahead.</summary>
-    private static async Task CheckTimesAsync(GuildDbContext db)
+    /// <summary>In the order of writing, and nothing of it lies ahead.</summary>
+    [Fact]
+    public async Task Seed_WhenDatabaseIsEmpty_SpreadsTheWorkOverTheYear()
     {
+        await using GuildDbContext db = demo.Guild.Look();
         List<DateTimeOffset> times = await db.Movements.OrderBy(m => m.Sequence).Select(m => m.At).ToListAsync(Cancellation);
         Assert.Equal(times.Order(), times);
         Assert.InRange((times[^1] - times[0]).TotalDays, 330, 366);
         Assert.True(times[^1] < DateTimeOffset.UtcNow);
         Assert.Equal(12, times.Select(t => t.Month).Distinct().Count());
         Assert.False(await db.Donations.AnyAsync(d => d.ReceivedOn > DateOnly.FromDateTime(d.CreatedAt.UtcDateTime).AddDays(1), Cancellation));
+    }
+
+    [Fact]
+    public async Task SignIn_WhenTheDemosPasswordIsUsed_OpensEveryAccount()
+    {
+        string password = (await DemoScenario.ReadAsync(DemoScenario.DefaultFolder, Cancellation)).Password;
+        await demo.Guild.UseAsync<UserManager<Person>, bool>(async people =>
+        {
+            foreach (Person person in await people.Users.ToListAsync(Cancellation))
+            {
+                Assert.True(await people.CheckPasswordAsync(person, password), person.Email);
+            }
+
+            return true;
+        });
+    }
+
+    [Theory]
+    [InlineData(Role.Member, "MyYarn,Projects")]
+    [InlineData(Role.Volunteer, "Sort,Inspect,Returns,Prepare,Late")]
+    public async Task Home_WhenTheDemoIsNew_HasSomethingToDoForEachRole(Role role, string sections)
+    {
+        await using GuildDbContext db = demo.Guild.Look();
+        Guid first = await db.People.Where(p => p.Role == role).OrderBy(p => p.Id).Select(p => p.Id).FirstAsync(Cancellation);
+        HomeView home = await demo.Guild.DoAsync<HomeReader, HomeView>(u => u.RunAsync(first, Cancellation));
+        Assert.All(sections.Split(','), section => Assert.Contains(home.Lists, l => l.Section.ToString() == section));
     }
 }

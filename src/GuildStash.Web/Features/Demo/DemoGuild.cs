@@ -6,6 +6,7 @@ using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Setup;
+using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.EntityFrameworkCore;
@@ -16,11 +17,12 @@ namespace GuildStash.Web.Features.Demo;
 /// Fills an empty database with the demo guild and a year of its work, through the same use cases as the pages. Each use case runs at
 /// the moment that the plan names; only here is a moment other than the database's given to one.
 /// </summary>
-public sealed class DemoGuild(IServiceProvider services)
+public sealed class DemoGuild(IServiceProvider services, AppSettings settings)
 {
     /// <summary>The guild is a little older than anything that happens in it.</summary>
     private static readonly DemoMoment Founded = new(366, 9 * 60);
 
+    private readonly DemoConnection _connection = new(settings.AppConnection);
     private DateTimeOffset _loaded;
     private TimeZoneInfo _zone = TimeZoneInfo.Utc;
 
@@ -33,8 +35,7 @@ public sealed class DemoGuild(IServiceProvider services)
     public async Task SeedAsync(DemoScenario scenario, Action<string> progress, CancellationToken cancellation)
     {
         _zone = TimeZoneInfo.FindSystemTimeZoneById(scenario.Guild.TimeZone);
-        IDbContextFactory<GuildDbContext> contexts = services.GetRequiredService<IDbContextFactory<GuildDbContext>>();
-        await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+        await using GuildDbContext db = await _connection.Contexts.CreateDbContextAsync(cancellation);
         _loaded = await db.Database.SqlQuery<DateTimeOffset>($"""select now() as "Value" """).SingleAsync(cancellation);
         List<Guid> people = [await SetUpAsync(db, scenario, cancellation)];
         await AddPeopleAsync(scenario, people, cancellation);
@@ -48,7 +49,8 @@ public sealed class DemoGuild(IServiceProvider services)
 
         progress($"{bins.Count + 2} bins");
         await new DemoYear(this, scenario, people, bins).RunAsync(DemoPlan.Make(scenario), progress, cancellation);
-        await LapsedHoldsJob.TidyAsync(contexts, cancellation);
+        await LapsedHoldsJob.TidyAsync(_connection.Contexts, cancellation);
+        await _connection.EndAsync(cancellation);
     }
 
     /// <summary>The moment of a step, on the guild's wall clock.</summary>
@@ -63,7 +65,7 @@ public sealed class DemoGuild(IServiceProvider services)
         where TUseCase : notnull
     {
         await using AsyncServiceScope scope = services.CreateAsyncScope();
-        GuildWork work = new(scope.ServiceProvider.GetRequiredService<IDbContextFactory<GuildDbContext>>(), scope.ServiceProvider.GetRequiredService<IdempotencySlot>())
+        GuildWork work = new(_connection.Contexts, scope.ServiceProvider.GetRequiredService<IdempotencySlot>())
         {
             Earlier = _loaded - At(at),
         };
@@ -92,11 +94,27 @@ public sealed class DemoGuild(IServiceProvider services)
     {
         await using AsyncServiceScope scope = services.CreateAsyncScope();
         UserManager<Person> users = scope.ServiceProvider.GetRequiredService<UserManager<Person>>();
+        users.PasswordHasher = new OneHash(users.PasswordHasher);
         foreach (DemoAccount account in scenario.Accounts.Skip(1))
         {
             cancellation.ThrowIfCancellationRequested();
             people.Add((await Accounts.CreateAsync(users, account.Name, account.Email, scenario.Password, account.Role, At(Founded))).Value.Id);
         }
+    }
+
+    /// <summary>All demo accounts have one password, told to everybody; hashing it anew for each would protect nothing.</summary>
+    private sealed class OneHash(IPasswordHasher<Person> hasher) : IPasswordHasher<Person>
+    {
+        private (string Password, string Hash)? _last;
+
+        public string HashPassword(Person user, string password)
+        {
+            _last = _last is { } last && last.Password == password ? last : (password, hasher.HashPassword(user, password));
+            return _last.Value.Hash;
+        }
+
+        public PasswordVerificationResult VerifyHashedPassword(Person user, string hashedPassword, string providedPassword) =>
+            hasher.VerifyHashedPassword(user, hashedPassword, providedPassword);
     }
 
     private sealed class FoundingClock(DateTimeOffset moment) : TimeProvider

@@ -1,3 +1,4 @@
+using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;
@@ -92,8 +93,12 @@ internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyL
 
     private async Task ReserveAsync(ReserveStep step, CancellationToken cancellation)
     {
-        HoldInput input = new([.. step.Parts.Select(p => new WantedYarn(_lots[p.Lot].Code, p.Grams, null))], step.Project is { } project ? _projects[project] : null, Days: step.Days);
-        _requests[step.Request] = await DoAsync<RequestHolds, PlacedRequest>(step, (u, by) => u.RunAsync(by, input, cancellation));
+        // A hold that must outlast the day of loading is longer than a member may ask for, so the coordinator asks for it.
+        Guid member = people[step.By];
+        Guid asks = step.Days is null ? member : people[scenario.Accounts.ToList().FindIndex(a => a.Role == Role.Coordinator)];
+        HoldInput input = new(
+            [.. step.Parts.Select(p => new WantedYarn(_lots[p.Lot].Code, p.Grams, null))], step.Project is { } project ? _projects[project] : null, member, Days: step.Days);
+        _requests[step.Request] = await demo.DoAsync<RequestHolds, PlacedRequest>(step.At, u => u.RunAsync(asks, input, cancellation));
     }
 
     private async Task HandOverAsync(DemoStep step, int taking, HandOverInput input, CancellationToken cancellation) =>

@@ -25,10 +25,14 @@ public sealed class CancelHold(GuildWork work)
         }, cancellation);
 }
 
-/// <summary>Gives a hold that has not lapsed more time.</summary>
+/// <summary>
+/// Gives a hold that has not lapsed more time. One's own hold lasts no longer than
+/// <see cref="RequestHolds.MostOwnDays"/> from the day it was made; a volunteer may give somebody else's more.
+/// </summary>
 public sealed class ExtendHold(GuildWork work)
 {
-    /// <param name="days">Days from now, 1 to <see cref="RequestHolds.MostDays"/>.</param>
+    /// <param name="days">Days from now, 1 to <see cref="RequestHolds.MostDays"/>; fewer are given where the hold may not last as long.</param>
+    /// <returns>Until when it is kept.</returns>
     public Task<Outcome<DateTimeOffset>> RunAsync(Guid by, Guid holdId, int days, CancellationToken cancellation) =>
         work.WriteAsync<DateTimeOffset>(by, Role.Member, async act =>
         {
@@ -43,8 +47,22 @@ public sealed class ExtendHold(GuildWork work)
                 return hold.Refusal;
             }
 
-            hold.Value.ExpiresAt = act.Now.AddDays(days);
-            return hold.Value.ExpiresAt;
+            DateTimeOffset until = act.Now.AddDays(days);
+            if (hold.Value.Request.MemberId == act.By.Id)
+            {
+                int most = RequestHolds.MostOwnDays(await act.Db.Guilds.SingleAsync(act.Cancellation));
+                DateTimeOffset latest = hold.Value.CreatedAt.AddDays(most);
+                if (until > latest && latest <= hold.Value.ExpiresAt)
+                {
+                    return Refusal.Conflict("hold-lasts-longest",
+                        "Yarn is kept at most {0} days from the day it was reserved, and this hold lasts that long already. Fetch the yarn before then, or cancel the hold and let others have it.", most);
+                }
+
+                until = until < latest ? until : latest;
+            }
+
+            hold.Value.ExpiresAt = until;
+            return until;
         }, cancellation);
 }
 

@@ -35,6 +35,12 @@ public sealed class RequestHolds(GuildWork work)
     public Task<Outcome<PlacedRequest>> RunAsync(Guid by, HoldInput input, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Member, act => PlaceAsync(act, input), cancellation);
 
+    /// <summary>
+    /// Days that a person may keep yarn for themselves, from the day it is reserved: twice the guild's, a judgement, so that nobody
+    /// keeps it from others for good. Who reserves for somebody else may go up to <see cref="MostDays"/>.
+    /// </summary>
+    public static int MostOwnDays(GuildSettings guild) => Math.Min(MostDays, 2 * guild.HoldDays);
+
     /// <summary>What stands before the name of a lot's field in refusals: nothing for a single lot, else "lots[1].".</summary>
     public static string Prefix(int lots, int index) => lots == 1 ? "" : $"lots[{index}].";
 
@@ -55,7 +61,8 @@ public sealed class RequestHolds(GuildWork work)
         HoldRequest request = made.Value;
         int days = input.Days ?? guild.HoldDays;
         Check check = new();
-        check.That(days is >= 1 and <= MostDays, "days", "A hold lasts 1 to {0} days; {1} were asked for.", MostDays, days);
+        int most = request.MemberId == act.By.Id ? MostOwnDays(guild) : MostDays;
+        check.That(days >= 1 && days <= most, "days", "A hold lasts 1 to {0} days; {1} were asked for.", most, days);
         List<WantedLine> lines = await WantedLines.LockedAsync(act, input.Yarn, request.Project);
         lines.SelectMany(l => l.Refusals).ToList().ForEach(check.Add);
         if (check.Failed)

@@ -71,5 +71,6 @@ public sealed class LotLabelData(GuildWork work, PublicAddress address)
         Milligrams = lot.OnHandMg,
         Fibres = LotOnPaper.Fibres(lot, texts),
         BinCode = lot.BinDisplay,
+        IsQuarantined = lot.Status == LotStatus.Quarantined,
     };
 }

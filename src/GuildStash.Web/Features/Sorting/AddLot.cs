@@ -74,14 +74,13 @@ public sealed class AddLot(GuildWork work)
         lot.BinId = bin.Value.Id;
         lot.Code = await NextCodeAsync(act);
         act.Db.Lots.Add(lot);
-        await act.Db.SaveChangesAsync(act.Cancellation);
         if (mass is { } grams)
         {
             MovementDraft draft = MovementDraft.Create(Place.Bag(bag.Id), Place.Bin(bin.Value.Id, bin.Value.IsQuarantine), grams.Milligrams, MovementReason.Sorted);
             act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now));
-            await act.Db.SaveChangesAsync(act.Cancellation);
         }
 
+        await act.Db.SaveChangesAsync(act.Cancellation);
         await Drafts.SubmittedDraft.ForgetAsync(act, draftOf);
         return (await LotViews.ByIdAsync(act, lot.Id))!;
     }

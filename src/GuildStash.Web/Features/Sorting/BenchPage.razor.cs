@@ -65,6 +65,9 @@ public partial class BenchPage
         }
     }
 
+    /// <summary>A new ball in the row or put aside for a correction. A correction alone is no ball: its lot is in the books.</summary>
+    private bool HasUnsavedBall => _putAside is not null || (_form.LotId is null && DraftState.Write(_form) != DraftState.Write(_blank));
+
     private void TakeBlank(BallForm form) => (_form, _blank) = (form, DraftState.Read<BallForm>(DraftState.Write(form))!);
 
     private BenchDraft Blank() => new(DraftState.Read<BallForm>(DraftState.Write(_blank))!.AsNew(), null);

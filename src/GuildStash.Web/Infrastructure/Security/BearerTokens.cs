@@ -34,10 +34,15 @@ public static class BearerTokens
     {
         services.AddAuthentication().AddScheme<AuthenticationSchemeOptions, BearerTokenHandler>(Scheme, null);
         return services.Configure<CookieAuthenticationOptions>(
-            IdentityConstants.ApplicationScheme, options => options.ForwardDefaultSelector = context => IsForToken(context.Request) ? Scheme : null);
+            IdentityConstants.ApplicationScheme, options => options.ForwardDefaultSelector = context => IsForToken(context.Request, options.Cookie.Name) ? Scheme : null);
     }
 
-    /// <summary>The description of the API is read by programs with a token and by people with a browser.</summary>
-    private static bool IsForToken(HttpRequest request) =>
-        request.Path.StartsWithSegments(ApiPath) || (request.Path.StartsWithSegments(OpenApiPath) && request.Headers.ContainsKey("Authorization"));
+    /// <summary>
+    /// The description of the API is read by programs with a token and by people who are signed in with a browser. Whoever has neither
+    /// is told to send a token: a program takes a sign-in page for the description.
+    /// </summary>
+    private static bool IsForToken(HttpRequest request, string? cookie) =>
+        request.Path.StartsWithSegments(ApiPath)
+        || (request.Path.StartsWithSegments(OpenApiPath)
+            && (request.Headers.ContainsKey("Authorization") || cookie is null || !request.Cookies.ContainsKey(cookie)));
 }

@@ -25,6 +25,12 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
     /// </summary>
     internal TimeSpan Earlier { get; init; }
 
+    /// <summary>
+    /// Raised after something was committed through this object. It is scoped, so whoever shows a person what waits learns here, on
+    /// whatever thread committed, that the same person's page has changed it.
+    /// </summary>
+    public event Action? Committed;
+
     private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now);
 
     /// <summary>Answers a question that only people of at least the given role may ask.</summary>
@@ -65,6 +71,9 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
         Guid by, Role least, Func<Act, Task<Outcome<T>>> deed, (string Route, string Key, byte[] BodyHash)? once, CancellationToken cancellation)
     {
         await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+
+        // Whatever fails ends the whole transaction here, so a savepoint around each save would be two trips for nothing.
+        db.Database.AutoSavepointsEnabled = false;
         await using IDbContextTransaction transaction = await db.Database.BeginTransactionAsync(cancellation);
         Outcome<Act> act = await BeginAsync(db, by, least, cancellation);
         if (!act.IsOk)
@@ -99,6 +108,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
 
         await db.SaveChangesAsync(cancellation);
         await transaction.CommitAsync(cancellation);
+        Committed?.Invoke();
         return outcome;
     }
 

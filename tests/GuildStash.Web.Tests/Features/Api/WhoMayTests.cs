@@ -166,7 +166,8 @@ public sealed class WhoMayTests(PostgresFixture postgres)
     {
         await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
         using HttpResponseMessage closed = await room.Nobody.GetAsync("/openapi/v1.json", Cancellation);
-        Assert.Equal(HttpStatusCode.Redirect, closed.StatusCode);
+        await ApiRoom.ProblemAsync(closed, HttpStatusCode.Unauthorized);
+        Assert.Equal("Bearer", Assert.Single(closed.Headers.WwwAuthenticate).Scheme);
         using HttpResponseMessage wrong = await room.Client("gs_nothing").GetAsync("/openapi/v1.json", Cancellation);
         await ApiRoom.ProblemAsync(wrong, HttpStatusCode.Unauthorized);
         HttpClient browser = await room.BrowserOfAsync(room.Guild.Member);

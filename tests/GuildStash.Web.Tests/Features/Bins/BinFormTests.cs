@@ -35,8 +35,8 @@ public sealed class BinFormTests(PostgresFixture postgres) : ShellTest
 
         Assert.Equal(3, form.FindAll(".count-row").Count);
         Assert.DoesNotContain("100", form.Find("form").TextContent, StringComparison.Ordinal);
-        Row(form, lighter).QuerySelector("input[type=text]")!.Input("97,5");
-        Row(form, missing).QuerySelector("input[type=checkbox]")!.Change(true);
+        await form.InvokeAsync(() => Row(form, lighter).QuerySelector("input[type=text]")!.Input("97,5"));
+        await form.InvokeAsync(() => Row(form, missing).QuerySelector("input[type=checkbox]")!.Change(true));
         await form.Find("form").SubmitAsync();
         form.WaitForElement("tbody");
 
@@ -65,7 +65,7 @@ public sealed class BinFormTests(PostgresFixture postgres) : ShellTest
         IRenderedComponent<CountForm> form = Ui.Render<CountForm>(p => p.Add(c => c.Bin, bin));
         form.WaitForElement("form");
 
-        Row(form, promised).QuerySelector("input[type=text]")!.Input("59");
+        await form.InvokeAsync(() => Row(form, promised).QuerySelector("input[type=text]")!.Input("59"));
         await form.Find("form").SubmitAsync();
 
         form.WaitForAssertion(() => Assert.Contains("60 g of lot", Row(form, promised).QuerySelector(".field-error")!.TextContent, StringComparison.Ordinal));
@@ -131,7 +131,7 @@ public sealed class BinFormTests(PostgresFixture postgres) : ShellTest
 
     private static async Task ScanAsync(IRenderedComponent<PutLotsHere> form, string code)
     {
-        form.Find("#put-codes").Change(code);
+        await form.InvokeAsync(() => form.Find("#put-codes").Change(code));
         await form.Find("form").SubmitAsync();
     }
 

@@ -48,7 +48,7 @@ public sealed class HandOverPageTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<HandOverPage> page = Open<HandOverPage>("/hand-over");
 
         await page.OnAsync($"#hold-{hold.Id:N}-grams", e => e.Input("58,5"));
-        Assert.True(page.Find($"#hold-{hold.Id:N}-whole").HasAttribute("checked"));
+        page.WaitForElement($"#hold-{hold.Id:N}-whole[checked]", RoomPages.Patience);
         await page.OnAsync($"#hold-{hold.Id:N}", e => e.Submit());
 
         Says(page, "The lot is closed; 1.5 g are booked as the weighing difference.");
@@ -170,7 +170,7 @@ public sealed class HandOverPageTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<HandOverPage> page = Open<HandOverPage>("/hand-over");
 
         page.WaitForAssertion(() => Assert.Equal(2, page.FindAll("article").Count), RoomPages.Patience);
-        Assert.Equal("Waiting 2", Words(page.FindAll("[aria-current=page]")));
+        Says(page, "[aria-current=page]", "Waiting 2");
         await page.OnAsync("input[type=search]", e => e.Change("otto"));
         await page.OnAsync("form[role=search]", e => e.Submit());
         page.WaitForAssertion(() => Assert.Single(page.FindAll("article")), RoomPages.Patience);

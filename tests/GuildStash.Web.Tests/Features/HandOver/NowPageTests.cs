@@ -40,7 +40,7 @@ public sealed class NowPageTests(PostgresFixture postgres) : DeskPages
 
         // The same person takes a second lot: only lot and weight are asked anew.
         Says(page, ".chosen b", "Mia Member");
-        Assert.Equal("", page.Find("#grams").GetAttribute("value") ?? "");
+        page.WaitForAssertion(() => Assert.Equal("", page.Find("#grams").GetAttribute("value") ?? ""), RoomPages.Patience);
         await page.OnAsync("#lotCode", e => e.Change(next.Code));
         await page.OnAsync("#grams", e => e.Input("19"));
         await page.OnAsync("#now-whole", e => e.Change(true));
@@ -81,7 +81,7 @@ public sealed class NowPageTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<NowPage> page = Open<NowPage>($"/hand-over/now?lot={lot.Code}");
 
         Says(page, "aside dd:nth-of-type(3)", "60 g");
-        Assert.True(page.Find("#now-whole").HasAttribute("disabled"));
+        page.WaitForElement("#now-whole[disabled]", RoomPages.Patience);
         await page.OnAsync("#memberId", e => e.Input("otto"));
         Says(page, ".chosen b", "Otto Other");
         Assert.Empty(page.FindAll("form .note"));

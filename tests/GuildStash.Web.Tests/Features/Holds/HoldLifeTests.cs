@@ -48,7 +48,7 @@ public sealed class HoldLifeTests(PostgresFixture postgres)
 
     [Theory]
     [InlineData(1)]
-    [InlineData(365)]
+    [InlineData(27)]
     public async Task Extend_WhenTheDaysAreAllowed_CountsFromNow(int days)
     {
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
@@ -58,6 +58,25 @@ public sealed class HoldLifeTests(PostgresFixture postgres)
 
         Assert.Equal(days, (until - DateTimeOffset.UtcNow).TotalDays, 0.01);
         Assert.Equal(until, (await room.HoldRowAsync(hold.Id)).ExpiresAt, TimeSpan.FromMilliseconds(1));
+    }
+
+    [Fact]
+    public async Task Extend_WhenItIsOnesOwnAgainAndAgain_EndsAtTwiceTheGuildsDaysFromTheFirst()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        PlacedHold hold = await room.HoldAsync(await room.LotAsync(100), 60);
+        await room.OwnerSqlAsync($"update hold set created_at = now() - interval '10 days', expires_at = now() + interval '4 days' where id = {hold.Id}");
+
+        DateTimeOffset until = (await ExtendAsync(room, room.Member, hold.Id, 365)).Value;
+
+        Assert.Equal(18, (until - DateTimeOffset.UtcNow).TotalDays, 0.01);
+        Refusal refusal = Refuse.Only(await ExtendAsync(room, room.Member, hold.Id, 19));
+        Assert.Equal("hold-lasts-longest", refusal.Rule);
+        Assert.Contains("at most 28 days", refusal.ToString(), StringComparison.Ordinal);
+        Assert.Equal(until, (await room.HoldRowAsync(hold.Id)).ExpiresAt, TimeSpan.FromMilliseconds(1));
+        Assert.True((await ExtendAsync(room, room.Member, hold.Id, 5)).IsOk);
+        DateTimeOffset given = (await ExtendAsync(room, room.Volunteer, hold.Id, 365)).Value;
+        Assert.Equal(365, (given - DateTimeOffset.UtcNow).TotalDays, 0.01);
     }
 
     [Theory]

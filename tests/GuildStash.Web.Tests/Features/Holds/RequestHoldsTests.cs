@@ -169,7 +169,9 @@ public sealed class RequestHoldsTests(PostgresFixture postgres)
         await RefusedAt("lotCode", new HoldInput([some with { LotCode = "ZZZZ-ZZV" }]));
         await RefusedAt("lotCode", new HoldInput([some with { LotCode = lot.Code[..^1] + (lot.Code[^1] == 'A' ? 'B' : 'A') }]));
         await RefusedAt("lotCode", new HoldInput([some with { LotCode = "<script>" }]));
-        Assert.Equal(365, (await room.TryHoldAsync(room.Member, new HoldInput([some], Days: 365))).Value.Holds[0].ExpiresAt.Subtract(DateTimeOffset.UtcNow).TotalDays, 0.1);
+        await RefusedAt("days", new HoldInput([some], Days: 29));
+        Assert.True((await room.TryHoldAsync(room.Member, new HoldInput([some], Days: 28))).IsOk);
+        Assert.Equal(365, (await room.TryHoldAsync(room.Volunteer, new HoldInput([some], MemberId: room.Member, Days: 365))).Value.Holds[0].ExpiresAt.Subtract(DateTimeOffset.UtcNow).TotalDays, 0.1);
     }
 
     [Fact]

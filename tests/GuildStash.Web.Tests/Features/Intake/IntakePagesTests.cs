@@ -20,6 +20,9 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         where T : Microsoft.AspNetCore.Components.IComponent =>
         page.FindAll("button").Single(b => b.TextContent.Trim() == text);
 
+    private static void Await<T>(IRenderedComponent<T> page, Action assertion)
+        where T : Microsoft.AspNetCore.Components.IComponent => page.WaitForAssertion(assertion, RoomPages.Patience);
+
     private IRenderedComponent<NewGiftPage> OpenForm(GuildRoom room)
     {
         Ui.UseRoom(room);
@@ -36,7 +39,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         IRenderedComponent<NewGiftPage> page = OpenForm(room);
         await page.OnAsync("#bag-1-gross", e => e.Input("2360,5"));
         await page.OnAsync("#bag-1-tare", e => e.Input("50.5"));
-        Assert.Equal("2.31 kg", page.Find(".bag-net b").TextContent);
+        Await(page, () => Assert.Equal("2.31 kg", page.Find(".bag-net b").TextContent));
         await page.PressAsync("Another bag");
         await page.OnAsync("#bag-2-gross", e => e.Input("800"));
         await page.OnAsync("#wishes", e => e.Input("For baby things only."));
@@ -52,7 +55,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         Assert.Equal($"/sorting/{bags[0].Id}", page.FindAll("a").Single(a => a.TextContent == "Sort bag 1").GetAttribute("href"));
         Assert.Equal($"/print/intake-sheet/{bags[0].DonationId}.pdf?bag=2", page.Find("[aria-label='Print intake sheet of bag 2']").GetAttribute("href"));
         await page.PressAsync("Log another gift");
-        Assert.Equal("", page.Find("#bag-1-gross").GetAttribute("value") ?? "");
+        Await(page, () => Assert.Equal("", page.Find("#bag-1-gross").GetAttribute("value") ?? ""));
     }
 
     [Fact]
@@ -62,7 +65,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         IRenderedComponent<NewGiftPage> page = OpenForm(room);
         await page.OnAsync("#bag-1-gross", e => e.Input("40"));
         await page.OnAsync("#bag-1-tare", e => e.Input("40"));
-        page.FindAll("input[name=decision]")[1].Change(true);
+        await page.InvokeAsync(() => page.FindAll("input[name=decision]")[1].Change(true));
 
         await page.OnAsync("#gift", e => e.Submit());
 
@@ -82,17 +85,17 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         Assert.Equal("This bag goes to sorting.", page.Find(".bag-way").TextContent);
 
         await page.PressAsync("Damp");
-        Assert.Equal("true", Button(page, "Damp").GetAttribute("aria-pressed"));
-        Assert.Contains("dry it apart", page.Find("[role=alert]").TextContent, StringComparison.Ordinal);
-        Assert.Contains("goes to quarantine (it is damp)", page.Find(".bag-way").TextContent, StringComparison.Ordinal);
+        Await(page, () => Assert.Equal("true", Button(page, "Damp").GetAttribute("aria-pressed")));
+        Await(page, () => Assert.Contains("dry it apart", page.Find("[role=alert]").TextContent, StringComparison.Ordinal));
+        Await(page, () => Assert.Contains("goes to quarantine (it is damp)", page.Find(".bag-way").TextContent, StringComparison.Ordinal));
 
         await page.PressAsync("Insects or webbing");
-        Assert.Equal(2, page.FindAll("[role=alert]").Count);
-        Assert.Contains("stays shut", page.Find(".bag-way").TextContent, StringComparison.Ordinal);
+        Await(page, () => Assert.Equal(2, page.FindAll("[role=alert]").Count));
+        Await(page, () => Assert.Contains("stays shut", page.Find(".bag-way").TextContent, StringComparison.Ordinal));
 
         await page.PressAsync("Insects or webbing");
         await page.PressAsync("Damp");
-        Assert.Empty(page.FindAll("[role=alert]"));
+        Await(page, () => Assert.Empty(page.FindAll("[role=alert]")));
     }
 
     [Fact]
@@ -116,7 +119,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         page.WaitForElement(".said", RoomPages.Patience);
         Assert.Contains("Carry 1 lot to bin", page.Find(".said").TextContent, StringComparison.Ordinal);
         page.WaitForAssertion(() => Assert.Contains("Dried for a week", page.Markup, StringComparison.Ordinal), RoomPages.Patience);
-        Assert.DoesNotContain("Inspect and release", page.Markup, StringComparison.Ordinal);
+        Await(page, () => Assert.DoesNotContain("Inspect and release", page.Markup, StringComparison.Ordinal));
     }
 
     [Fact]
@@ -145,7 +148,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         page.WaitForAssertion(() => Assert.Single(page.FindAll("button[aria-label^=Inspect]")), RoomPages.Patience);
         await using var after = room.Look();
         Assert.Equal(1, await after.Lots.CountAsync(l => l.QuarantineReason == null && l.QuarantinedMg == 0, GuildRoom.Cancellation));
-        Assert.Contains("is released. Carry it to bin", page.Find(".said").TextContent, StringComparison.Ordinal);
+        Await(page, () => Assert.Contains("is released. Carry it to bin", page.Find(".said").TextContent, StringComparison.Ordinal));
     }
 
     [Fact]

@@ -129,8 +129,10 @@ public sealed class MyYarnPageTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<MyYarnPage> page = Open<MyYarnPage>("/my-yarn");
 
         await page.OnAsync(".home .buttons button:nth-child(1)", e => e.Click());
+        page.WaitForElement(".answer > p", RoomPages.Patience);
         Assert.Empty(UntranslatedText.Find(page.Markup));
         await page.OnAsync(".home .buttons button:nth-child(2)", e => e.Click());
+        page.WaitForElement(".answer form", RoomPages.Patience);
         Assert.Empty(UntranslatedText.Find(page.Markup));
     }
 }

@@ -52,6 +52,18 @@ public sealed class PrintRoutesTests(PostgresFixture postgres)
     }
 
     [Fact]
+    public async Task Labels_WhenALotIsKeptApart_SayQuarantine()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        HttpClient volunteer = await room.BrowserOfAsync(room.Guild.Volunteer);
+        string apart = await room.SortAsync(await room.GiveAsync(1000, "damp"), new { grams = 150 });
+        string free = await room.SortAsync(await room.GiveAsync(), new { grams = 150 });
+
+        Assert.Contains("QUARANTINE", await TextAsync(volunteer, $"/print/lot-labels.pdf?codes={apart}"), StringComparison.Ordinal);
+        Assert.DoesNotContain("QUARANTINE", await TextAsync(volunteer, $"/print/lot-labels.pdf?codes={free}"), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task InvalidPapers_WhenAskedFor_AreRefusedInASentence()
     {
         await using ApiRoom room = await ApiRoom.OpenAsync(postgres);

@@ -29,7 +29,7 @@ public sealed class ProjectPagesTests(PostgresFixture postgres) : DeskPages
         await page.OnAsync("input[value=no-mothball]", e => e.Change(true));
         await page.OnAsync("input[value=soft-only]", e => e.Change(true));
         await page.OnAsync("input[value=soft-only]", e => e.Change(false));
-        Assert.Contains(page.FindAll(".caution-line"), p => p.TextContent.Contains("no compliance is claimed", StringComparison.Ordinal));
+        page.WaitForAssertion(() => Assert.Contains(page.FindAll(".caution-line"), p => p.TextContent.Contains("no compliance is claimed", StringComparison.Ordinal)), RoomPages.Patience);
         await PressAsync(page, "Add a piece");
         await page.OnAsync("#piece-0-wanted", e => e.Input("12"));
         await page.OnAsync("#piece-0-name", e => e.Change("Hat"));
@@ -48,6 +48,19 @@ public sealed class ProjectPagesTests(PostgresFixture postgres) : DeskPages
     }
 
     [Fact]
+    public async Task Start_WhenRefusedBeforeAPieceWasTyped_KeepsARowForIt()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Enter(room, room.Coordinator);
+        IRenderedComponent<EditProjectPage> page = Open<EditProjectPage>("/projects/new");
+
+        await page.OnAsync("#project", e => e.Submit());
+
+        Says(page, "#name-error", "This is needed. Fill it in.");
+        await page.OnAsync("#piece-0-name", e => e.Change("Hat"));
+    }
+
+    [Fact]
     public async Task Read_WhenAMemberOpensIt_ShowsRulesCautionsAndWhereToGo()
     {
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
@@ -61,7 +74,7 @@ public sealed class ProjectPagesTests(PostgresFixture postgres) : DeskPages
         Says(page, ".rules li", "Machine-washable only For infants or a hospital: never any mothball smell");
         Assert.Equal(["/inventory/lots?washable=yes", $"/holds/new?project={id}"], page.FindAll(".actions a").Select(a => a.GetAttribute("href")));
         Assert.Equal(3, page.FindAll(".note p").Count);
-        Assert.Equal("20 g", page.Find("td[data-label=reserved]").TextContent);
+        Says(page, "td[data-label=reserved]", "20 g");
         Assert.DoesNotContain("Otto Other", page.Markup, StringComparison.Ordinal);
         Assert.DoesNotContain(page.FindAll("button"), b => b.TextContent.Contains("Close", StringComparison.Ordinal));
     }

@@ -42,6 +42,20 @@ public sealed class BallDeskTests : ShellTest
         Assert.Equal(0, _saved);
     }
 
+    [Fact]
+    public void Type_WhenTheBallWeighsMoreThanIsLeftOfTheBag_WarnsAndStillSaves()
+    {
+        IRenderedComponent<BallDesk> desk = Desk();
+
+        desk.Find("#grams").Input("2310");
+        Assert.Empty(desk.FindAll(".ball-over"));
+        desk.Find("#grams").Input("2400");
+
+        Assert.StartsWith("Only 2.31 kg of the bag are left to sort; this ball is 90 g more.", desk.Find(".ball-over").TextContent, StringComparison.Ordinal);
+        desk.Find("#ball").Submit();
+        Assert.Equal(1, _saved);
+    }
+
     [Theory]
     [InlineData("48,5")]
     [InlineData("48.5")]

@@ -56,11 +56,11 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
         await SaveAsync(page, "13", "96,5");
         Await(page, () => Assert.Single(page.FindAll(".lots-table tbody tr")));
         Await(page, () => Assert.Equal("", page.Find("#grams").GetAttribute("value")));
-        Assert.Equal("CO", page.Find("#fibres").GetAttribute("value"));
+        Await(page, () => Assert.Equal("CO", page.Find("#fibres").GetAttribute("value")));
         await SaveAsync(page, "9", "150");
         Await(page, () => Assert.Equal(2, page.FindAll(".lots-table tbody tr").Count));
 
-        Assert.Contains("246.5 g of 1 kg sorted, 2 lots", page.Find(".sub").TextContent, StringComparison.Ordinal);
+        Await(page, () => Assert.Contains("246.5 g of 1 kg sorted, 2 lots", page.Find(".sub").TextContent, StringComparison.Ordinal));
         await using var db = room.Look();
         var lots = await db.Lots.OrderBy(l => l.CreatedAt).ToListAsync(GuildRoom.Cancellation);
         Assert.Equal([96_500, 150_000], lots.Select(l => l.OnHandMg));
@@ -97,7 +97,7 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
         Await(page, () => Assert.Equal("15", page.Find("#grams").GetAttribute("value")));
         await SaveAsync(page, null, "150");
         Await(page, () => Assert.Single(page.FindAll(".lots-table tbody tr")));
-        Assert.Contains("150 g of 1 kg sorted, 1 lot ", page.Find(".sub").TextContent, StringComparison.Ordinal);
+        Await(page, () => Assert.Contains("150 g of 1 kg sorted, 1 lot ", page.Find(".sub").TextContent, StringComparison.Ordinal));
     }
 
     [Fact]
@@ -159,6 +159,28 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
 
         Await(page, () => Assert.Contains("40 g were booked as sorting waste", page.Find(".said").TextContent, StringComparison.Ordinal));
         Await(page, () => Assert.Empty(page.FindAll("#ball")));
+    }
+
+    [Fact]
+    public async Task Close_WhenABallIsNotSaved_SaysSoAndAsks()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LoggedGift gift = await LogAsync(room);
+        IRenderedComponent<BenchPage> page = Open(room, gift.Bags[0].Id);
+        await SaveAsync(page, "13", "960");
+        Await(page, () => Assert.Single(page.FindAll(".lots-table tbody tr")));
+        await page.PressAsync("Close the bag");
+        Await(page, () => Assert.NotEmpty(page.FindAll(".sum")));
+        Assert.DoesNotContain("a ball that is not saved", page.Find(".close-bag").TextContent, StringComparison.Ordinal);
+
+        await page.OnAsync("#grams", e => e.Input("40"));
+        await page.PressAsync("Close the bag");
+        Await(page, () => Assert.Empty(page.FindAll(".sum")));
+        await page.PressAsync("Close the bag");
+
+        Await(page, () => Assert.Contains("a ball that is not saved", page.Find(".close-bag").TextContent, StringComparison.Ordinal));
+        await page.PressAsync("Close bag 1 without that ball");
+        Await(page, () => Assert.Contains("40 g were booked as sorting waste", page.Find(".said").TextContent, StringComparison.Ordinal));
     }
 
     [Fact]

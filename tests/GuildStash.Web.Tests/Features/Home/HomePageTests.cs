@@ -4,7 +4,7 @@ using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Tests.Support;
 using Xunit;
 
-namespace GuildStash.Web.Tests.Features;
+namespace GuildStash.Web.Tests.Features.Home;
 
 public sealed class HomePageTests(PostgresFixture postgres)
 {

@@ -1,0 +1,163 @@
+using GuildStash.Data.Ledger;
+using GuildStash.Domain.Fibres;
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.People;
+using GuildStash.TestSupport;
+using GuildStash.Web.Features.HandOver;
+using GuildStash.Web.Features.Home;
+using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.People;
+using GuildStash.Web.Features.Sorting;
+using GuildStash.Web.Tests.Support;
+using Microsoft.EntityFrameworkCore;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Features.Home;
+
+/// <summary>What the start page lists for whom.</summary>
+public sealed class HomeReaderTests(PostgresFixture postgres)
+{
+    private static CancellationToken Cancellation => GuildRoom.Cancellation;
+
+    [Fact]
+    public async Task Read_WhenAVolunteer_ListsWhatWaitsInTheRoomInTwoQueries()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await room.LotAsync(500);
+        Guid project = await room.ProjectAsync();
+        Guid request = (await room.HoldRowAsync((await room.HoldAsync(lot, 60, project: project)).Id)).RequestId;
+        HandedOver taken = await room.TakenHomeAsync(lot, 40);
+        HandedOver returned = await room.TakenHomeAsync(lot, 30);
+        await room.TryTakeBackAsync(returned.Id, new ReturnInput(20, null));
+        await room.OwnerSqlAsync($"update checkout set due_on = current_date - 3 where id = {taken.Id}");
+        await room.LotAsync(50, null, "damp");
+        using SqlCount sql = new();
+
+        HomeView home = await ReadAsync(room, room.Volunteer);
+
+        Assert.Equal(3, sql.Commands.Count);
+        Assert.Equal(
+            [HomeSection.Sort, HomeSection.Inspect, HomeSection.Returns, HomeSection.Prepare, HomeSection.Late], home.Lists.Where(l => l.Section != HomeSection.Projects).Select(l => l.Section));
+        HomeEntry prepare = Assert.Single(List(home, HomeSection.Prepare).Rows);
+        Assert.Equal((request, "Mia Member", "Winter hats", 60_000, 1), (prepare.Id, prepare.Name, prepare.About, prepare.Mg, prepare.Number));
+        HomeEntry late = Assert.Single(List(home, HomeSection.Late).Rows, r => r.Id == taken.Id);
+        Assert.Equal(("Mia Member", lot.Code, 40_000, home.Today.AddDays(-3)), (late.Name, late.Code, late.Mg, late.Day));
+        Assert.Equal(20_000, Assert.Single(List(home, HomeSection.Returns).Rows).Mg);
+        Assert.Equal(nameof(QuarantineReason.Damp), Assert.Single(List(home, HomeSection.Inspect).Rows).About);
+    }
+
+    [Fact]
+    public async Task Read_WhenAMember_ListsOnlyTheirOwnAndTheProjects()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await room.LotAsync(500);
+        await room.ProjectAsync();
+        Guid mine = (await room.HoldAsync(lot, 60)).Id;
+        Guid others = (await room.HoldAsync(lot, 50, by: room.OtherMember)).Id;
+        HandedOver taken = await room.TakenHomeAsync(lot, 40);
+        await room.OwnerSqlAsync($"update hold set expires_at = now() + interval '2 days'");
+        await room.OwnerSqlAsync($"update checkout set due_on = current_date + 6");
+
+        HomeView member = await ReadAsync(room, room.Member);
+        HomeView other = await ReadAsync(room, room.OtherMember);
+
+        Assert.Equal([HomeSection.MyHolds, HomeSection.MyYarn, HomeSection.Projects], member.Lists.Select(l => l.Section));
+        Assert.Equal((await room.HoldRowAsync(mine)).RequestId, Assert.Single(List(member, HomeSection.MyHolds).Rows).Id);
+        Assert.Equal(taken.Id, Assert.Single(List(member, HomeSection.MyYarn).Rows).Id);
+        Assert.Equal((await room.HoldRowAsync(others)).RequestId, Assert.Single(List(other, HomeSection.MyHolds).Rows).Id);
+        Assert.DoesNotContain(other.Lists, l => l.Section == HomeSection.MyYarn);
+    }
+
+    [Fact]
+    public async Task Read_WhenNothingIsNear_ListsNoOwnYarnAndNoHold()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await room.LotAsync(500);
+        await room.HoldAsync(lot, 60);
+        HandedOver taken = await room.TakenHomeAsync(lot, 40);
+        await room.OwnerSqlAsync($"update checkout set due_on = current_date + 9 where id = {taken.Id}");
+
+        Assert.Empty((await ReadAsync(room, room.Member)).Lists);
+        HomeView volunteer = await ReadAsync(room, room.Volunteer);
+        Assert.DoesNotContain(volunteer.Lists, l => l.Section is HomeSection.Lapsing or HomeSection.Late);
+        Assert.Contains(volunteer.Lists, l => l.Section == HomeSection.Prepare);
+    }
+
+    [Fact]
+    public async Task Read_WhenManyWait_ShowsTheOldestFiveAndCountsAll()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        foreach (int bags in (int[])[4, 3])
+        {
+            await room.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(room.Volunteer, new GiftInput { Bags = [.. Enumerable.Repeat(new BagInput(1000, 50, []), bags)] }, Cancellation));
+        }
+
+        HomeExcerpt sort = List(await room.DoAsync<HomeReader, HomeView>(u => u.RunAsync(room.Volunteer, Cancellation)), HomeSection.Sort);
+
+        Assert.Equal(7, sort.Total);
+        Assert.Equal(["0001/1", "0001/2", "0001/3", "0001/4", "0002/1"], sort.Rows.Select(r => r.Code[^6..]));
+    }
+
+    [Fact]
+    public async Task Read_WhenLotsAreKeptApartForTheirFibre_ListsTheirBagOnce()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        await using (var db = room.Look())
+        {
+            await db.Guilds.ExecuteUpdateAsync(g => g.SetProperty(x => x.QuarantinePolicy, QuarantinePolicy.AnimalAndUnknownFibre), Cancellation);
+        }
+
+        LoggedGift gift = await room.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(room.Volunteer, new GiftInput { Bags = [new BagInput(1000, 50, [])] }, Cancellation));
+        foreach (string fibre in (string[])["WO", "WM", "CO"])
+        {
+            await room.DoAsync<AddLot, LotView>(u => u.RunAsync(room.Volunteer, gift.Bags[0].Id, new LotInput { Grams = 100, Fibres = [new FibreInput(fibre, 100)] }, Cancellation));
+        }
+
+        HomeEntry apart = Assert.Single(List(await room.DoAsync<HomeReader, HomeView>(u => u.RunAsync(room.Volunteer, Cancellation)), HomeSection.LotsApart).Rows);
+
+        Assert.Equal((gift.Id, 2, 200_000), (apart.Id, apart.Number, apart.Mg));
+    }
+
+    [Fact]
+    public async Task Read_WhenAnAdministrator_ListsInvitationsThatHoldAndACoordinatorDoesNot()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        NewInvitation open = await room.DoAsync<InvitePerson, NewInvitation>(u => u.RunAsync(room.Administrator, new InvitationInput(Role.Member, "Nora"), Cancellation));
+        NewInvitation withdrawn = await room.DoAsync<InvitePerson, NewInvitation>(u => u.RunAsync(room.Administrator, new InvitationInput(Role.Member), Cancellation));
+        await room.DoAsync<WithdrawInvitation, bool>(u => u.RunAsync(room.Administrator, withdrawn.Id, Cancellation));
+
+        HomeView administrator = await room.DoAsync<HomeReader, HomeView>(u => u.RunAsync(room.Administrator, Cancellation));
+        HomeView coordinator = await room.DoAsync<HomeReader, HomeView>(u => u.RunAsync(room.Coordinator, Cancellation));
+
+        HomeEntry row = Assert.Single(List(administrator, HomeSection.Invitations).Rows);
+        Assert.Equal((open.Id, "Nora", nameof(Role.Member)), (row.Id, row.Name, row.About));
+        Assert.Empty(coordinator.Lists);
+    }
+
+    [Fact]
+    public async Task Read_WhenTheGuildsDayIsAnother_CountsLateByTheGuildsCalendar()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        HandedOver taken = await room.TakenHomeAsync(await room.LotAsync(500), 40);
+
+        // Between these two zones there are always two calendar days at once.
+        foreach (string zone in (string[])["Pacific/Kiritimati", "Pacific/Pago_Pago"])
+        {
+            await room.OwnerSqlAsync($"update guild set time_zone = {zone}");
+            DateOnly there = DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(DateTimeOffset.UtcNow, TimeZoneInfo.FindSystemTimeZoneById(zone)).DateTime);
+            await room.OwnerSqlAsync($"update checkout set due_on = {there} where id = {taken.Id}");
+            HomeView today = await ReadAsync(room, room.Volunteer);
+            await room.OwnerSqlAsync($"update checkout set due_on = {there.AddDays(-1)} where id = {taken.Id}");
+            HomeView after = await ReadAsync(room, room.Volunteer);
+
+            Assert.Equal(there, today.Today);
+            Assert.DoesNotContain(today.Lists, l => l.Section == HomeSection.Late);
+            Assert.Contains(after.Lists, l => l.Section == HomeSection.Late);
+        }
+    }
+
+    private static HomeExcerpt List(HomeView home, HomeSection section) => Assert.Single(home.Lists, l => l.Section == section);
+
+    private static Task<HomeView> ReadAsync(DeskRoom room, Guid by) => room.Guild.DoAsync<HomeReader, HomeView>(u => u.RunAsync(by, Cancellation));
+}

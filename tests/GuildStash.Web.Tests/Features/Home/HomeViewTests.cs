@@ -1,0 +1,102 @@
+using AngleSharp.Dom;
+using Bunit;
+using GuildStash.TestSupport;
+using GuildStash.TestSupport.Localisation;
+using GuildStash.Web.Components.Layout;
+using GuildStash.Web.Features;
+using GuildStash.Web.Features.Home;
+using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Infrastructure;
+using GuildStash.Web.Infrastructure.Localisation;
+using GuildStash.Web.Tests.Support;
+using Microsoft.Extensions.DependencyInjection;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Features.Home;
+
+/// <summary>The start page and the counts in the menu, on a real database.</summary>
+public sealed class HomeViewTests(PostgresFixture postgres) : DeskPages
+{
+    private static CancellationToken Cancellation => GuildRoom.Cancellation;
+
+    [Fact]
+    public async Task Show_WhenYarnIsLate_SaysWhoHasItSinceWhenAndLeadsThere()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await room.LotAsync(500);
+        await room.TakenHomeAsync(lot, 40);
+        await room.OwnerSqlAsync($"update checkout set due_on = date '2026-01-09'");
+
+        IRenderedComponent<HomePage> page = OpenHome(room, room.Volunteer);
+
+        Says(page, "#home-late", "Yarn that is late");
+        IElement line = page.Find("#home-late").ParentElement!.ParentElement!.QuerySelector("li a")!;
+        Assert.StartsWith($"Mia Member late since 9 Jan 2026 {lot.Display} · 40 g · taken ", Words([line]), StringComparison.Ordinal);
+        Assert.Equal($"/hand-over?tab=home&late=true&q={lot.Code}", line.GetAttribute("href"));
+    }
+
+    [Fact]
+    public async Task Show_WhenNothingPresses_SaysWhatComesFirst()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+
+        Says(OpenHome(room, room.Member), ".empty a", "Find yarn");
+    }
+
+    [Fact]
+    public async Task Show_WhenAnAdministratorLeftThePublicAddressOpen_SaysSoToThemAlone()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        IRenderedComponent<HomePage> page = OpenHome(room, room.Guild.Administrator, "administrator");
+
+        Says(page, ".note", "The QR codes on labels point to http://localhost, which opens on nobody's phone. Start GuildStash with --public-url and the address that phones reach.");
+    }
+
+    [Fact]
+    public async Task Count_WhenSomethingIsBookedOnThePage_TheMenuFollowsWithoutNavigation()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Ui.Services.AddScoped<IWaitingCounts, WaitingCountsReader>();
+        Enter(room, room.Volunteer);
+        IRenderedComponent<StationMenu> menu = Ui.Render<StationMenu>();
+        Assert.Empty(menu.FindAll("a[href='/sorting'] .waiting"));
+
+        LogGift log = Ui.Services.GetRequiredService<LogGift>();
+        await log.RunAsync(room.Volunteer, new GiftInput { Bags = [new BagInput(1000, 50, [])] }, Cancellation);
+
+        menu.WaitForAssertion(() => Assert.Equal("1", menu.Find("a[href='/sorting'] .waiting").FirstChild!.TextContent), RoomPages.Patience);
+    }
+
+    [Fact]
+    public async Task Show_WhenThePseudoLanguageIsUsed_EveryTextIsLocalised()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await room.LotAsync(500);
+        await room.HoldAsync(lot, 60);
+        await room.OwnerSqlAsync($"update hold set expires_at = now() + interval '2 days'");
+        await room.TakenHomeAsync(lot, 40);
+        await room.OwnerSqlAsync($"update checkout set due_on = current_date - 2");
+        await room.LotAsync(50, null, "damp");
+        await room.LotAsync(50, null, "smoke");
+        Read(PseudoLanguage.CultureName);
+
+        IRenderedComponent<HomePage> page = OpenHome(room, room.Volunteer);
+
+        page.WaitForElement("#home-late", RoomPages.Patience);
+        Assert.Empty(UntranslatedText.Find(page.Markup));
+    }
+
+    private IRenderedComponent<HomePage> OpenHome(DeskRoom room, Guid person, string? role = null)
+    {
+        Ui.Services.AddScoped<IWaitingCounts, WaitingCountsReader>();
+        Ui.Services.AddSingleton(new AppSettings(room.Guild.AppConnectionString, null));
+        Enter(room, person);
+        if (role is not null)
+        {
+            Person.SignIn(person, role);
+        }
+
+        return Open<HomePage>("/");
+    }
+}
