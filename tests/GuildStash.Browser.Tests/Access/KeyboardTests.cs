@@ -26,6 +26,7 @@ public sealed class KeyboardTests(DemoSite demo)
         { "/projects/new", Role.Coordinator, "Start the project" },
         { "/hand-over", Role.Volunteer, "Hand over lot" },
         { "/hand-over/now?lot={lot}", Role.Volunteer, "Hand over" },
+        { "/measure", Role.Member, "Next ball" },
         { "/print", Role.Volunteer, "Open labels for all bins" },
         { "/people", Role.Administrator, "Invite somebody" },
         { "/settings", Role.Coordinator, "Save the settings" },

@@ -40,6 +40,8 @@ public static class PageList
         new("/holds/new", Role.Member),
         new("/holds/new?lots={lot}", Role.Member),
         new("/my-yarn", Role.Member),
+        new("/measure", Role.Member),
+        new("/measure?wraps=30&grams=48.5&band=4%20ply%20125%20m%2F50%20g%208%2F2%2080%25%20WO%2020%25%20PA%20flurpel", Role.Member),
         new("/more", Role.Member),
         new("/not-allowed", Role.Member),
         new("/account/preferences", Role.Member),

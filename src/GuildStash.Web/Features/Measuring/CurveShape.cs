@@ -92,7 +92,9 @@ public sealed class CurveShape
         const double Gap = 7;
         double x1 = X(row.Low.MetresPer100Grams);
         double x2 = X(row.High.MetresPer100Grams);
-        bool before = x1 - Gap > name.Length * LetterWidth;
+        double room = Gap + (name.Length * LetterWidth);
+        // Beside the strand on the side away from the hill, where there is room.
+        bool before = x1 > room && (((x1 + x2) / 2) <= Likely || x2 + room > Width);
         return new(
             row.WeightClass, FirstLane + ((at + 0.5) * LaneHeight), x1, x2,
             MillimetresPerInch / row.WeightClass.TypicalWraps() * Magnification,

@@ -67,6 +67,23 @@ public sealed partial class CurveShapeTests
         Assert.Equal(36, top, 0.5);
     }
 
+    [Theory]
+    [InlineData(4)]
+    [InlineData(13)]
+    [InlineData(30)]
+    public void Draw_WhenNamesAreWritten_TheyStayInThePictureAndOffTheirStrands(int wraps)
+    {
+        const double Letter = 6.5;
+        CurveShape shape = Draw(new() { Wraps = Wraps.Create(wraps, 1).Value });
+
+        Assert.All(shape.Lanes, lane =>
+        {
+            double width = lane.WeightClass.Name().ToString().Length * Letter;
+            (double from, double to) = lane.NameBefore ? (lane.NameX - width, lane.NameX) : (lane.NameX, lane.NameX + width);
+            Assert.True(from >= 0 && to <= CurveShape.Width && (to < lane.X1 || from > lane.X2), $"{lane}: {from} to {to}");
+        });
+    }
+
     [Fact]
     public void Draw_WhenTheYarnIsFarFinerThanAnyClass_ItIsStillInThePicture()
     {

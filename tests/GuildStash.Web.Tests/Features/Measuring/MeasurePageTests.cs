@@ -37,7 +37,7 @@ public sealed class MeasurePageTests : ShellTest
 
         Assert.Contains("Count the wraps, type what the band says, or weigh a measured piece.", Answer(page), StringComparison.Ordinal);
         Assert.Empty(page.FindAll("svg.length-curve"));
-        Assert.Empty(page.FindAll(".understood"));
+        Assert.Empty(page.FindAll(".band-read"));
     }
 
     /// <summary>150 g known to be aran: 255.0 yd to promise (rule of the trade, common practice), 300 at most; 274.3 m are 300 yd.</summary>
@@ -67,6 +67,29 @@ public sealed class MeasurePageTests : ShellTest
         Assert.Equal([first, second], page.FindAll(".figures thead th").Select(head => head.TextContent));
     }
 
+    /// <summary>On a phone the answer stands below the fields: its figures are told beside them, too.</summary>
+    [Fact]
+    public void Show_WhenThereIsAnEstimate_ItsFiguresStandBesideTheFields()
+    {
+        IRenderedComponent<MeasurePage> page = Open();
+        Assert.Empty(page.FindAll(".found"));
+
+        page.Find("#weightClass").Change("Aran");
+        Assert.Equal("Aran 170 to 200 yd in 100 g", Plain(page.Find(".found").TextContent));
+        Type(page, "scaleDivisionGrams", "");
+        Type(page, "grams", "150");
+
+        Assert.Equal("Aran 255 to 300 yd", Plain(page.Find(".found").TextContent));
+    }
+
+    [Fact]
+    public void Show_WhenAClassIsProbable_SaysHowOftenAndWhatElse()
+    {
+        IRenderedComponent<MeasurePage> page = Open(address: "/measure?wraps=13");
+
+        Assert.Equal("Of 100 such yarns 96 are DK; the others mostly Sport (2).", page.Find(".chances").TextContent);
+    }
+
     [Fact]
     public void Type_WhenTheBandIsCopied_FillsTheFields()
     {
@@ -77,8 +100,8 @@ public sealed class MeasurePageTests : ShellTest
         Assert.Equal(("420", "100", "28", "Nm 2/9"), (Value(page, "band.metres"), Value(page, "band.grams"), Value(page, "gauge.stitches"), Value(page, "count")));
         Assert.Equal(["WO", "PA"], page.FindAll("select[id^=fibres]").Select(select => ((AngleSharp.Html.Dom.IHtmlSelectElement)select).Value));
         Assert.Equal("80", Value(page, "fibre-1-percent"));
-        Assert.Contains("420 m (459 yd) to 100 g", page.Find(".understood").TextContent, StringComparison.Ordinal);
-        Assert.Contains("needles 2.5 mm", page.Find(".understood").TextContent, StringComparison.Ordinal);
+        Assert.Contains("420 m (459 yd) to 100 g", page.Find(".band-read").TextContent, StringComparison.Ordinal);
+        Assert.Contains("needles 2.5 mm", page.Find(".band-read").TextContent, StringComparison.Ordinal);
         Assert.Contains("from the band: 420 m to 100 g", Answer(page), StringComparison.Ordinal);
     }
 
@@ -169,7 +192,7 @@ public sealed class MeasurePageTests : ShellTest
         Type(page, "bandText", "125 m/50 g, 420 m/100 g");
 
         Assert.Equal("", Value(page, "band.metres") ?? "");
-        Assert.Contains("The band gives two lengths", page.Find(".understood .note").TextContent, StringComparison.Ordinal);
+        Assert.Contains("The band gives two lengths", page.Find(".band-read .note").TextContent, StringComparison.Ordinal);
         Assert.NotEmpty(page.FindAll("mark.doubtful"));
     }
 
@@ -253,7 +276,7 @@ public sealed class MeasurePageTests : ShellTest
         page.FindAll("button").First(button => button.TextContent == "Next ball").Click();
 
         Assert.Equal(("", "", "0.1"), (Value(page, "wraps.count") ?? "", Value(page, "grams") ?? "", Value(page, "scaleDivisionGrams")));
-        Assert.Empty(page.FindAll(".understood"));
+        Assert.Empty(page.FindAll(".band-read"));
         Assert.Contains(Ui.JSInterop.Invocations["guildStash.focusId"], call => Equals(call.Arguments[0], "wraps.count"));
     }
 

@@ -49,6 +49,10 @@ public sealed class PrintRoutesTests(PostgresFixture postgres)
         Assert.Contains("60", slip, StringComparison.Ordinal);
         Assert.Contains("102", slip, StringComparison.Ordinal);
         await TextAsync(volunteer, "/print/test-page.pdf?sheet=letter-4x2-2x5", pages: 2);
+        string card = await TextAsync(member, "/print/wraps-card.pdf?paper=letter", pages: 2);
+        Assert.Contains("snug-1", card, StringComparison.Ordinal);
+        Assert.Contains("132 yd to 220 yd", card.Replace('\u00A0', ' '), StringComparison.Ordinal);
+        Assert.Contains("Shortest sample", await TextAsync(member, "/print/sample-gauge.pdf"), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -77,6 +81,8 @@ public sealed class PrintRoutesTests(PostgresFixture postgres)
             ("/print/test-page.pdf?start=22", HttpStatusCode.UnprocessableEntity, "1 to 21"),
             ("/print/test-page.pdf?nudgeX=9", HttpStatusCode.UnprocessableEntity, "5 mm"),
             ("/print/test-page.pdf?nudgeX=NaN", HttpStatusCode.BadRequest, "nudgeX"),
+            ("/print/wraps-card.pdf?paper=a3", HttpStatusCode.UnprocessableEntity, "a4, letter"),
+            ("/print/sample-gauge.pdf?paper=a3", HttpStatusCode.UnprocessableEntity, "a4, letter"),
             ("/print/intake-sheet/0199a1b2-0000-7000-8000-000000000000.pdf", HttpStatusCode.NotFound, "no such donation"),
             ("/print/pick-up-slip/0199a1b2-0000-7000-8000-000000000000.pdf", HttpStatusCode.NotFound, "no such request"),
         ];
