@@ -42,7 +42,7 @@ return await Startup.RunAsync(async stopping =>
     WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
     builder.WebHost.UseUrls(options.ListenUrl);
     builder.AddLogging();
-    builder.AddGuildStash(new AppSettings(database.AppConnectionString, options.PublicUrl) 
+    builder.AddGuildStash(new AppSettings(database.AppConnectionString, options.PublicUrl)
     {
         Proxies = options.Proxies,
         SafeKeeping = new SafeKeepingSettings(database.OwnerConnectionString, options.Backups),

@@ -104,7 +104,8 @@ public static class OpenExport
     {
         await using NpgsqlCommand command = new(
             "select column_name, case when data_type = 'ARRAY' then 'list of ' || ltrim(udt_name, '_') else data_type end from information_schema.columns where table_schema = 'public' and table_name = $1",
-            connection) { Parameters = { new NpgsqlParameter { Value = table } } };
+            connection)
+        { Parameters = { new NpgsqlParameter { Value = table } } };
         await using NpgsqlDataReader reader = await command.ExecuteReaderAsync(cancellation);
         Dictionary<string, string> types = [];
         while (await reader.ReadAsync(cancellation))

@@ -25,9 +25,16 @@ public sealed class RestoreTests(PostgresFixture postgres)
         await using BusyRoom room = await BusyRoom.OpenAsync(postgres);
         using CancellationTokenSource enough = new();
         Task work = WorkAsync(room, enough.Token);
-        BackupManifest manifest = await Backup.WriteAsync(room.Guild.OwnerConnectionString, room.PathOf("guild.zip"), null, Cancellation);
-        await enough.CancelAsync();
-        await work;
+        BackupManifest manifest;
+        try
+        {
+            manifest = await Backup.WriteAsync(room.Guild.OwnerConnectionString, room.PathOf("guild.zip"), null, Cancellation);
+        }
+        finally
+        {
+            await enough.CancelAsync();
+            await work;
+        }
 
         await using EmbeddedPostgres server = await EmbeddedPostgres.StartAsync(new EmbeddedPostgresOptions { DataDirectory = room.PathOf("data"), Durable = false }, Cancellation);
         Restored restored = await RestoreAsync(room.PathOf("guild.zip"), server.OwnerConnectionString(), server.AppConnectionString());
@@ -174,6 +181,20 @@ public sealed class RestoreTests(PostgresFixture postgres)
         Assert.Contains("the database is empty as before", fault.Message, StringComparison.Ordinal);
         Assert.Equal(0L, await ScalarAsync<long>(target.OwnerConnectionString, "select count(*) from pg_tables where schemaname = 'public'"));
         Assert.True((await RestoreAsync(room.PathOf("guild.zip"), target.OwnerConnectionString, target.AppConnectionString)).IsWhole);
+    }
+
+    [Fact]
+    public async Task Restore_WhenTheMigrationFails_LeavesAnEmptyDatabaseAndSaysSo()
+    {
+        await using BusyRoom room = await BusyRoom.OpenAsync(postgres);
+        await RunAsync(room.Guild.OwnerConnectionString, "delete from \"__EFMigrationsHistory\" where migration_id like '%_LotWords'");
+        await Backup.WriteAsync(room.Guild.OwnerConnectionString, room.PathOf("guild.zip"), null, Cancellation);
+        await using TestDatabase target = await postgres.CreateDatabaseAsync();
+
+        SafeKeepingException fault = await Assert.ThrowsAsync<SafeKeepingException>(() => RestoreAsync(room.PathOf("guild.zip"), target.OwnerConnectionString, target.AppConnectionString));
+
+        Assert.Contains("the database is empty as before", fault.Message, StringComparison.Ordinal);
+        Assert.Equal(0L, await ScalarAsync<long>(target.OwnerConnectionString, "select count(*) from pg_tables where schemaname = 'public'"));
     }
 
     [Fact]
