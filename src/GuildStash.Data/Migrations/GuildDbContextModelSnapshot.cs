@@ -1535,6 +1535,8 @@ namespace GuildStash.Data.Migrations
                         .HasDatabaseName("ix_lot_colour_family_weight_class")
                         .HasFilter("closed_at is null");
 
+                    NpgsqlIndexBuilderExtensions.IncludeProperties(b.HasIndex("ColourFamily", "WeightClass"), new[] { "QuarantineReason", "MassKnown", "OnHandMg", "QuarantinedMg", "HeldMg", "ScaleDivisionMg", "MetresPer100gMean", "LengthSharedSd", "LengthOwnVariance", "ClosedAt" });
+
                     b.HasIndex("CreatedAt", "Id")
                         .IsDescending()
                         .HasDatabaseName("ix_lot_created_at_id")

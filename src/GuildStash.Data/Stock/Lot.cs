@@ -184,7 +184,9 @@ internal sealed class LotConfiguration : IEntityTypeConfiguration<Lot>
         builder.HasIndex(l => l.BinId);
         builder.HasIndex(l => l.BagId);
         builder.HasIndex(l => l.DonationId);
-        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass }).HasFilter("closed_at is null");
+        // With all that the table of the inventory adds up, so that it is answered without reading the wide rows.
+        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass }).HasFilter("closed_at is null").IncludeProperties(
+            l => new { l.QuarantineReason, l.MassKnown, l.OnHandMg, l.QuarantinedMg, l.HeldMg, l.ScaleDivisionMg, l.MetresPer100gMean, l.LengthSharedSd, l.LengthOwnVariance, l.ClosedAt });
         // The usual list is the newest first; without it every page sorts the whole room.
         builder.HasIndex(l => new { l.CreatedAt, l.Id }).IsDescending().HasFilter("closed_at is null");
         builder.HasIndex(l => l.FibreCodes).HasMethod("gin");

@@ -1,3 +1,5 @@
+using System.Collections.Concurrent;
+
 namespace GuildStash.Domain.Colours;
 
 /// <summary>
@@ -6,7 +8,13 @@ namespace GuildStash.Domain.Colours;
 /// </summary>
 public static class ColourNames
 {
+    /// <summary>More colours than a guild has yarn of; beyond it the memory starts anew.</summary>
+    private const int MostRemembered = 10_000;
+
     private static readonly Centroid[] Centroids = Read();
+
+    /// <summary>A list of lots asks for the same colours again and again, and one answer takes 271 differences.</summary>
+    private static readonly ConcurrentDictionary<Colour, (ColourFamily Family, string Name)> Remembered = new();
 
     /// <summary>All names that can come out, for translation.</summary>
     public static IEnumerable<string> All => Centroids.Select(centroid => centroid.Name).Distinct();
@@ -14,6 +22,16 @@ public static class ColourNames
     /// <summary>Family and name of a colour, for instance "greyish blue". A suggestion: a person's choice is never recomputed.</summary>
     /// <returns>Never <see cref="ColourFamily.Multicolour"/>.</returns>
     public static (ColourFamily Family, string Name) Describe(Colour colour)
+    {
+        if (Remembered.Count >= MostRemembered)
+        {
+            Remembered.Clear();
+        }
+
+        return Remembered.GetOrAdd(colour, Nearest);
+    }
+
+    private static (ColourFamily Family, string Name) Nearest(Colour colour)
     {
         Lab lab = colour.Lab;
         Centroid nearest = Centroids.MinBy(centroid => ColourDifference.Ciede2000(centroid.Lab, lab))!;

@@ -184,7 +184,7 @@ public static class LotViews
     {
         Lot lot = row.Lot;
         YardageEstimate? estimate = LotTraitsOf.EstimateOf(lot);
-        LengthRange? length = lot.MassKnown ? LotTraitsOf.LengthOf(lot, lot.OnHandMg) : null;
+        LengthRange? length = lot.MassKnown ? LotTraitsOf.LengthOf(estimate, lot, lot.OnHandMg) : null;
         long free = lot.OnHandMg - lot.HeldMg - lot.QuarantinedMg;
         return new LotView
         {
@@ -213,7 +213,7 @@ public static class LotViews
             MetresLow = length?.Low.Metres,
             MetresLikely = length?.Likely.Metres,
             MetresHigh = length?.High.Metres,
-            FreeMetresLow = lot.MassKnown ? LotTraitsOf.LengthOf(lot, free)?.Low.Metres : null,
+            FreeMetresLow = lot.MassKnown ? LotTraitsOf.LengthOf(estimate, lot, free)?.Low.Metres : null,
             EstimateBasis = lot.EstimateBasis,
             Basis = estimate?.Sentence,
             BasisText = estimate?.Sentence.ToString() ?? "",

@@ -33,7 +33,10 @@ public static class LotTraitsOf
     }
 
     /// <summary>Length of a mass of the lot, or null while class and evidence are unknown.</summary>
-    public static LengthRange? LengthOf(Lot lot, long mg) => EstimateOf(lot)?.LengthOf(Mass.FromMilligrams(mg), Division(lot));
+    public static LengthRange? LengthOf(Lot lot, long mg) => LengthOf(EstimateOf(lot), lot, mg);
+
+    /// <summary>The same where the lot's estimate is at hand already.</summary>
+    public static LengthRange? LengthOf(YardageEstimate? estimate, Lot lot, long mg) => estimate?.LengthOf(Mass.FromMilligrams(mg), Division(lot));
 
     /// <summary>The estimate with the stored figures: what was promised stays promised until the lot is computed anew.</summary>
     public static YardageEstimate? EstimateOf(Lot lot)
