@@ -47,7 +47,7 @@ public sealed partial class Room : IAsyncDisposable
         await guest.Page.GetByLabel("E-mail address").FillAsync(email);
         await guest.Page.GetByLabel("Password", new() { Exact = true }).FillAsync(Password);
         await guest.Page.GetByRole(AriaRole.Button, new() { Name = "Make my account" }).ClickAsync();
-        await guest.Page.WaitForURLAsync(url => !url.Contains("/invite", StringComparison.Ordinal));
+        await guest.Page.WaitForURLAsync(url => !url.Contains("/invite", StringComparison.Ordinal), new() { WaitUntil = WaitUntilState.Commit });
         return guest;
     }
 
@@ -73,7 +73,7 @@ public sealed partial class Room : IAsyncDisposable
         await page.GetByLabel("E-mail address").FillAsync("admin@example.org");
         await page.GetByLabel("Password", new() { Exact = true }).FillAsync(Password);
         await page.GetByRole(AriaRole.Button, new() { Name = "Set up the guild" }).ClickAsync();
-        await page.WaitForURLAsync(url => !url.Contains("/setup", StringComparison.Ordinal));
+        await page.WaitForURLAsync(url => !url.Contains("/setup", StringComparison.Ordinal), new() { WaitUntil = WaitUntilState.Commit });
     }
 
     [GeneratedRegex(@"/setup\?code=([0-9A-Z-]+)")]

@@ -119,7 +119,7 @@ public class EvidenceTests
         WeighedSample sample = WeighedSample.Create(40, 20, 0.1m).Value;
         YardageEstimate estimate = Estimate(new() { Sample = sample, Band = Band.Create(125, 50).Value });
         Assert.Equal(Estimate(new() { Sample = sample }).Low, estimate.Low);
-        Assert.Equal("The band says 250 m to 100 g, the sample 200: check that the band belongs to this yarn.", Assert.Single(estimate.Conflicts).ToString());
+        Assert.Equal("The band says 250 m to 100 g, the sample 200 m: check that the band belongs to this yarn.", Assert.Single(estimate.Conflicts).ToString());
         Assert.EndsWith(estimate.Conflicts[0].ToString(), estimate.Sentence.ToString(), StringComparison.Ordinal);
     }
 
