@@ -1,4 +1,5 @@
 using System.ComponentModel;
+using System.Globalization;
 using GuildStash.Domain.Bands;
 using GuildStash.Domain.Counts;
 using GuildStash.Domain.Quantities;
@@ -143,8 +144,6 @@ internal static class MeasureEndpoints
 {
     public const int MostLots = 5_000;
 
-    private const double MetresPerYard = 0.9144;
-
     public static void MapMeasuring(this RouteGroupBuilder api)
     {
         api.MapPost("/estimates", Estimate).WithTags("Measuring").WithSummary("How long a yarn is, how sure, and what to measure next.").Produces<EstimateAnswer>();
@@ -158,7 +157,7 @@ internal static class MeasureEndpoints
     internal static RangeAnswer Metres(LengthRange length) => Metres(length.Low.Metres, length.Likely.Metres, length.High.Metres);
 
     internal static RangeAnswer Yards(LengthRange length) =>
-        Metres(length.Low.Metres / MetresPerYard, length.Likely.Metres / MetresPerYard, length.High.Metres / MetresPerYard);
+        Metres(length.Low.Yards, length.Likely.Yards, length.High.Yards);
 
     private static IResult Estimate(Body<EstimateBody> body) =>
         EstimateFields.Read(body.Value.ToInput()).Answer(measured => TypedResults.Ok(EstimateAnswer.Of(measured)));
@@ -210,6 +209,9 @@ internal static class MeasureEndpoints
         }
 
         return YarnCount.Parse(value, source.Value, field: "value").Answer(count =>
-            TypedResults.Ok(new ConvertAnswer(source.Value.Key(), count.Resultant, target.Value.Key(), count.In(target.Value))));
+            TypedResults.Ok(new ConvertAnswer(source.Value.Key(), Digits(count.Resultant), target.Value.Key(), Digits(count.In(target.Value)))));
     }
+
+    /// <summary>Twelve digits: more would only show the noise of binary arithmetic.</summary>
+    private static double Digits(double value) => double.Parse(value.ToString("G12", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
 }
