@@ -20,13 +20,21 @@ public sealed class PostgresFixture : IAsyncLifetime
     private readonly string _prefix = $"test_{Guid.CreateVersion7():N}"[..22];
     private ITestServer? _server;
     private int _count;
+    private string _strategy = "";
 
     /// <summary>Which of the three servers is used, for a test's output.</summary>
     public string Description => Server.Description;
 
     private ITestServer Server => _server ?? throw new InvalidOperationException("The fixture is not initialised.");
 
-    public async ValueTask InitializeAsync() => _server = await TestServers.StartAsync().ConfigureAwait(false);
+    public async ValueTask InitializeAsync()
+    {
+        _server = await TestServers.StartAsync().ConfigureAwait(false);
+        await using var connection = new NpgsqlConnection(Server.AdminConnectionString);
+        await connection.OpenAsync().ConfigureAwait(false);
+        // Where a server offers the choice, copying files takes an eighth of the processor time of copying through its log.
+        _strategy = connection.PostgreSqlVersion.Major >= 15 ? " STRATEGY FILE_COPY" : "";
+    }
 
     /// <summary>Makes an empty database.</summary>
     public async Task<TestDatabase> CreateDatabaseAsync()
@@ -46,7 +54,7 @@ public sealed class PostgresFixture : IAsyncLifetime
         var template = await _templates.GetOrAdd(migrate, _ => new Lazy<Task<string>>(() => MakeTemplateAsync(migrate))).Value
             .ConfigureAwait(false);
         var name = NextName();
-        await RunAsync($"CREATE DATABASE {name} OWNER {TestRoles.Owner} TEMPLATE {template}").ConfigureAwait(false);
+        await RunAsync($"CREATE DATABASE {name} OWNER {TestRoles.Owner} TEMPLATE {template}{_strategy}").ConfigureAwait(false);
         return Hand(name);
     }
 
