@@ -73,6 +73,7 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
     {
         base.OnModelCreating(builder);
         builder.HasPostgresExtension("pg_trgm");
+        builder.HasDbFunction(typeof(LotPairs).GetMethod(nameof(LotPairs.Has))!).HasName("lot_has_pair").IsNullable(false);
         builder.Entity<IdentityUserClaim<Guid>>().ToTable("person_claim");
         builder.Entity<IdentityUserLogin<Guid>>().ToTable("person_login");
         builder.Entity<IdentityUserToken<Guid>>().ToTable("person_token");
