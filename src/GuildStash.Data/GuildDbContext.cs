@@ -25,6 +25,10 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 {
     public DbSet<GuildSettings> Guilds => Set<GuildSettings>();
 
+    public DbSet<YardageSettings> Yardage => Set<YardageSettings>();
+
+    public DbSet<GuildWeightClassTable> WeightClassTables => Set<GuildWeightClassTable>();
+
     public DbSet<NumberCounter> NumberCounters => Set<NumberCounter>();
 
     public DbSet<Person> People => Set<Person>();

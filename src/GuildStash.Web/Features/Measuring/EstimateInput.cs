@@ -62,7 +62,7 @@ internal sealed record Measured(YarnEvidence Evidence, YardageEstimate Estimate,
 /// <summary>Reads what is known of a yarn, checks it and estimates its length; nothing of the guild's is read.</summary>
 internal static class EstimateFields
 {
-    public static Outcome<Measured> Read(EstimateInput input)
+    public static Outcome<Measured> Read(EstimateInput input, YardageRules rules)
     {
         Check check = new();
         LotInput lot = new()
@@ -97,7 +97,7 @@ internal static class EstimateFields
         }
 
         evidence = read is null ? evidence : FilledFrom(read, evidence, input.Fibres.Count == 0);
-        return YardageEstimator.Estimate(evidence, WeightClassTable.Default) is { } estimate
+        return rules.Estimate(evidence) is { } estimate
             ? new Measured(evidence, estimate, grams, strands, read)
             : Refusal.Invalid("wraps", "Nothing here says how long the yarn is. Give its wraps, a weight class, the band's metres and grams, a weighed sample, a count or a gauge; wraps count on smooth yarn only.");
     }

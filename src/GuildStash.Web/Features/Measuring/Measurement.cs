@@ -3,7 +3,6 @@ using GuildStash.Domain.Fibres;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
-using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Display;
@@ -19,6 +18,9 @@ namespace GuildStash.Web.Features.Measuring;
 /// <param name="Refusals">What could not be read.</param>
 public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimate, Mass? Mass, IReadOnlyList<NextMeasurement> Next, IReadOnlyList<Refusal> Refusals)
 {
+    /// <summary>The guild's rules it was reckoned with.</summary>
+    public required YardageRules Rules { get; init; }
+
     /// <summary>Length of the grams in hand; null without them.</summary>
     public LengthRange? Length => Mass is { } mass ? Estimate?.LengthOf(mass, Evidence.ScaleDivision) : null;
 
@@ -37,7 +39,7 @@ public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimat
         }
     }
 
-    public static Measurement Of(MeasureForm form, WeightClassTable table, LengthUnit unit)
+    public static Measurement Of(MeasureForm form, YardageRules rules, LengthUnit unit)
     {
         Check check = new();
         YarnEvidence evidence = new()
@@ -53,9 +55,9 @@ public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimat
             ScaleDivision = ReadDivision(form, check),
         };
         Mass? mass = ReadMass(form, check);
-        YardageEstimate? estimate = YardageEstimator.Estimate(evidence, table);
-        IReadOnlyList<NextMeasurement> next = NextMeasurement.For(evidence, table, mass, unit == LengthUnit.Yards);
-        return new(evidence, estimate, mass, next, check.Refusals);
+        YardageEstimate? estimate = rules.Estimate(evidence);
+        IReadOnlyList<NextMeasurement> next = rules.Next(evidence, mass, unit == LengthUnit.Yards);
+        return new(evidence, estimate, mass, next, check.Refusals) { Rules = rules };
     }
 
     private static Mass? ReadMass(MeasureForm form, Check check)

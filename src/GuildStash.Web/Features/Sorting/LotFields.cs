@@ -3,7 +3,6 @@ using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
-using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Infrastructure.Work;
@@ -63,7 +62,7 @@ public static class LotFields
     }
 
     /// <summary>Writes all but mass, bin and code to the lot; nothing is written when the check failed.</summary>
-    public static void Apply(Lot lot, LotInput input, Check check)
+    public static void Apply(Lot lot, LotInput input, YardageRules rules, Check check)
     {
         YarnEvidence evidence = ReadEvidence(input, check);
         FibreContent? fibres = ReadFibres(input, check);
@@ -95,13 +94,13 @@ public static class LotFields
         lot.CoreTareMg = input.CoreTareGrams is > 0 ? Mass.FromGrams(input.CoreTareGrams.Value).Milligrams : null;
         lot.YarnCount = yarnCount;
         Record(lot, evidence);
-        Compute(lot);
+        Compute(lot, rules);
     }
 
     /// <summary>Computes the figures again from the evidence that the lot keeps.</summary>
-    public static void Compute(Lot lot)
+    public static void Compute(Lot lot, YardageRules rules)
     {
-        YardageEstimate? estimate = YardageEstimator.Estimate(LotTraitsOf.Evidence(lot), WeightClassTable.Default);
+        YardageEstimate? estimate = rules.Estimate(LotTraitsOf.Evidence(lot));
         lot.WeightClass = estimate?.WeightClass;
         lot.MetresPer100gLow = estimate?.Low.MetresPer100Grams;
         lot.MetresPer100gLikely = estimate?.Likely.MetresPer100Grams;
@@ -112,7 +111,8 @@ public static class LotFields
         lot.LengthOwnVariance = moments?.OwnVariance;
         lot.EstimateBasis = estimate?.Basis ?? EstimateBasis.None;
         lot.ModelVersion = estimate?.ModelVersion ?? YardageEstimator.ModelVersion;
-        lot.TableVersion = estimate?.TableVersion ?? WeightClassTable.Default.Version;
+        lot.TableVersion = estimate?.TableVersion ?? rules.Table.Version;
+        lot.YardageEdition = rules.Edition;
     }
 
     private static void Record(Lot lot, YarnEvidence evidence)
