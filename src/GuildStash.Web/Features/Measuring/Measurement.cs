@@ -42,22 +42,12 @@ public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimat
     public static Measurement Of(MeasureForm form, YardageRules rules, LengthUnit unit)
     {
         Check check = new();
-        YarnEvidence evidence = new()
-        {
-            AssertedClass = form.WeightClass,
-            Texture = form.Texture,
-            Wraps = form.WrapsCount is { } count ? check.Take(Wraps.Create(count, form.WrapsInches ?? 1, [.. form.WrapsRepeats.OfType<decimal>()])) : null,
-            Band = form is { BandLength: { } length, BandGrams: { } grams } ? check.Take(Band.Create(Metres(length, form.BandUnit), grams)) : null,
-            Sample = ReadSample(form, check),
-            Count = ReadCount(form, check),
-            Gauge = form.Gauge is { } stitches ? check.Take(Gauge.Create(stitches)) : null,
-            FibreGroup = check.Take(FibreContent.Create(form.Shares())) is { } fibres ? FibreGroups.Of(fibres) : FibreGroup.Other,
-            ScaleDivision = ReadDivision(form, check),
-        };
+        YarnEvidence evidence = LotFields.ReadEvidence(form.Evidence(), check);
+        evidence = evidence with { Count = evidence.Count ?? form.NameOfThickness };
         Mass? mass = ReadMass(form, check);
         YardageEstimate? estimate = rules.Estimate(evidence);
         IReadOnlyList<NextMeasurement> next = rules.Next(evidence, mass, unit == LengthUnit.Yards);
-        return new(evidence, estimate, mass, next, check.Refusals) { Rules = rules };
+        return new(evidence, estimate, mass, next, [.. check.Refusals.Select(MeasureForm.Beside)]) { Rules = rules };
     }
 
     private static Mass? ReadMass(MeasureForm form, Check check)
@@ -71,40 +61,4 @@ public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimat
         _ = check.Take(mass);
         return mass.IsOk ? mass.Value : null;
     }
-
-    private static Mass? ReadDivision(MeasureForm form, Check check)
-    {
-        if (form.ScaleDivisionGrams is not { } division)
-        {
-            return null;
-        }
-
-        bool isUsable = division is > 0 and <= LotFields.LargestScaleDivisionGrams;
-        check.That(isUsable, "scaleDivisionGrams", "A scale division of {0} g can't be used; allowed is more than 0 and at most {1} g.", division, LotFields.LargestScaleDivisionGrams);
-        return isUsable ? Domain.Quantities.Mass.FromGrams(division) : null;
-    }
-
-    private static WeighedSample? ReadSample(MeasureForm form, Check check)
-    {
-        if (form is not { SampleLength: { } length, SampleGrams: { } grams })
-        {
-            return null;
-        }
-
-        decimal? division = form.ScaleDivisionGrams is > 0 and <= LotFields.LargestScaleDivisionGrams ? form.ScaleDivisionGrams : null;
-        return check.Take(WeighedSample.Create(Metres(length, form.SampleUnit), grams, division));
-    }
-
-    private static CountReading? ReadCount(MeasureForm form, Check check)
-    {
-        if (string.IsNullOrWhiteSpace(form.Count))
-        {
-            return form.NamedMetresPer100Grams is { } named ? check.Take(CountReading.Create(LinearDensity.FromMetresPer100Grams(named), CountKind.TradeName)) : null;
-        }
-
-        YarnCount? count = check.Take(YarnCount.Parse(form.Count));
-        return count is null ? null : check.Take(CountReading.Create(count.Density, count.Plies > 1 ? CountKind.Folded : CountKind.Resultant));
-    }
-
-    private static decimal Metres(decimal length, LengthUnit unit) => unit == LengthUnit.Yards ? length * (decimal)PersonDisplay.MetresPerYard : length;
 }

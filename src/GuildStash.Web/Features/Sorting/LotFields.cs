@@ -1,10 +1,10 @@
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Colours;
+using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.Yardage;
-using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Infrastructure.Work;
 
 namespace GuildStash.Web.Features.Sorting;
@@ -53,7 +53,7 @@ public static class LotFields
             Wraps = input.Wraps is null ? null : ReadWraps(input.Wraps, check),
             Band = input.Band is null ? null : ReadBand(input.Band, check),
             Sample = input.Sample is null ? null : ReadSample(input.Sample, check),
-            Count = string.IsNullOrWhiteSpace(input.YarnCount) ? null : check.Take(EstimateFields.CountOf(input.YarnCount, "yarnCount")),
+            Count = string.IsNullOrWhiteSpace(input.YarnCount) ? null : check.Take(CountOf(input.YarnCount, "yarnCount")),
             Gauge = input.Gauge is null ? null : ReadGauge(input.Gauge, check),
             FibreGroup = FibreGroups.Of(ReadFibres(input, new Check()) ?? FibreContent.Unknown),
             Texture = input.Texture,
@@ -135,6 +135,20 @@ public static class LotFields
     /// <summary>The fibres; what is wrong goes into the check.</summary>
     public static FibreContent? ReadFibres(LotInput input, Check check) =>
         check.Take(FibreContent.Create(input.Fibres.Select(f => new FibreShare(f.Code?.Trim().ToUpperInvariant() ?? "", f.Percent))));
+
+    /// <summary>A count as typed, turned into a length per mass; a folded one is a little less sure than one of the whole yarn.</summary>
+    /// <param name="field">Field that a refusal names.</param>
+    public static Outcome<CountReading> CountOf(string text, string field)
+    {
+        Outcome<YarnCount> count = YarnCount.Parse(text, field: field);
+        if (!count.IsOk)
+        {
+            return Outcome<CountReading>.Refused(count.Refusals);
+        }
+
+        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, count.Value.Plies > 1 ? CountKind.Folded : CountKind.Resultant);
+        return reading.IsOk ? reading : reading.Refusal with { Field = field };
+    }
 
     private static WeighedSample? ReadSample(SampleInput input, Check check)
     {

@@ -16,7 +16,7 @@ public static class LotTraitsOf
         Wraps = lot.WrapsCount is { } count ? Wraps.Create(count, lot.WrapsInches ?? 1, lot.WrapsRepeats).Value : null,
         Band = lot is { BandMetres: { } metres, BandMg: { } mg } ? Band.Create((decimal)metres, mg / 1000m).Value : null,
         Sample = lot is { SampleMetres: { } length, SampleMg: { } sample } ? WeighedSample.Create((decimal)length, sample / 1000m, lot.SampleDivisionMg / 1000m).Value : null,
-        Count = lot.YarnCount.Length > 0 ? EstimateFields.CountOf(lot.YarnCount, "yarnCount").Value : null,
+        Count = lot.YarnCount.Length > 0 ? LotFields.CountOf(lot.YarnCount, "yarnCount").Value : null,
         Gauge = lot.GaugeStitches is { } stitches ? Gauge.Create(stitches, lot.GaugeCm ?? 10).Value : null,
         FibreGroup = FibreGroups.Of(Fibres(lot)),
         Texture = lot.Texture,
