@@ -25,6 +25,10 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 {
     public DbSet<GuildSettings> Guilds => Set<GuildSettings>();
 
+    public DbSet<YardageSettings> Yardage => Set<YardageSettings>();
+
+    public DbSet<GuildWeightClassTable> WeightClassTables => Set<GuildWeightClassTable>();
+
     public DbSet<NumberCounter> NumberCounters => Set<NumberCounter>();
 
     public DbSet<Person> People => Set<Person>();
@@ -73,6 +77,7 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
     {
         base.OnModelCreating(builder);
         builder.HasPostgresExtension("pg_trgm");
+        builder.HasDbFunction(typeof(LotPairs).GetMethod(nameof(LotPairs.Has))!).HasName("lot_has_pair").IsNullable(false);
         builder.Entity<IdentityUserClaim<Guid>>().ToTable("person_claim");
         builder.Entity<IdentityUserLogin<Guid>>().ToTable("person_login");
         builder.Entity<IdentityUserToken<Guid>>().ToTable("person_token");

@@ -21,7 +21,6 @@ public sealed record PrintTexts(
     CultureInfo Culture,
     PaperLengthUnit LengthUnit)
 {
-    private const double MetresPerYard = 0.9144;
     private const decimal MilligramsPerGram = 1000m;
     private const string NoBreakSpace = "\u00A0";
 
@@ -62,7 +61,7 @@ public sealed record PrintTexts(
 
     private double Steps(double metres) => InUnit(metres) * Scale(metres);
 
-    private double InUnit(double metres) => LengthUnit == PaperLengthUnit.Yards ? metres / MetresPerYard : metres;
+    private double InUnit(double metres) => LengthUnit == PaperLengthUnit.Yards ? metres / Domain.Quantities.Length.MetresPerYard : metres;
 
     private string WithUnit(double steps, double metres) =>
         this[LengthUnit == PaperLengthUnit.Yards ? PrintWords.Yards : PrintWords.Metres, (steps / Scale(metres)).ToString("#,0.#", Culture)]

@@ -51,6 +51,16 @@ public sealed partial class SourceTests
             || line.StartsWith("tests/GuildStash.Web.Tests/", StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void Web_TellsLengthByTheGuildsOwnTable()
+    {
+        Assert.Matches(StandardTable(), "YardageEstimator.Estimate(lot, WeightClassTable" + ".Default)");
+
+        // One place decides which table is in force; nothing beside it may estimate by another one.
+        Assert.DoesNotContain(Offending(StandardTable(), ".cs", ".razor"), line => line.StartsWith("src/GuildStash.Web/", StringComparison.Ordinal)
+            && !line.StartsWith("src/GuildStash.Web/Infrastructure/Work/GuildYardage.cs:", StringComparison.Ordinal));
+    }
+
     private static List<string> Offending(Regex pattern, params string[] endings) =>
         [.. SourceTree.Files(endings)
             .Where(f => !f.Path.EndsWith("/SourceTests.cs", StringComparison.Ordinal))
@@ -63,6 +73,9 @@ public sealed partial class SourceTests
 
     [GeneratedRegex(@"(src|href)\s*=\s*""https?://|url\(\s*['""]?https?://|@import\s+['""]?https?://|\bimport\s.*https?://")]
     private static partial Regex FromElsewhere();
+
+    [GeneratedRegex(@"WeightClassTable\.Default|YardageRules\.Standard|YardageEstimator\.Estimate\(|NextMeasurement\.For\(|YardageModel\.TryFind")]
+    private static partial Regex StandardTable();
 
     [GeneratedRegex(@"Thread\.Sleep|Task\.Delay|WaitForTimeoutAsync")]
     private static partial Regex Sleeps();

@@ -139,6 +139,80 @@ namespace GuildStash.Data.Migrations
                         });
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassRow", b =>
+                {
+                    b.Property<int>("TableId")
+                        .HasColumnType("integer")
+                        .HasColumnName("table_id");
+
+                    b.Property<string>("WeightClass")
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("weight_class");
+
+                    b.Property<double>("MetresPer100gHigh")
+                        .HasColumnType("double precision")
+                        .HasColumnName("metres_per100g_high");
+
+                    b.Property<double>("MetresPer100gLow")
+                        .HasColumnType("double precision")
+                        .HasColumnName("metres_per100g_low");
+
+                    b.Property<double>("WrapsAbove")
+                        .HasColumnType("double precision")
+                        .HasColumnName("wraps_above");
+
+                    b.Property<double?>("WrapsUpTo")
+                        .HasColumnType("double precision")
+                        .HasColumnName("wraps_up_to");
+
+                    b.HasKey("TableId", "WeightClass")
+                        .HasName("pk_weight_class_row");
+
+                    b.ToTable("weight_class_row", (string)null);
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassTable", b =>
+                {
+                    b.Property<int>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasColumnName("id");
+
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<int>("Id"));
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<Guid>("CreatedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("created_by_id");
+
+                    b.Property<bool>("IsStandard")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_standard");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("name");
+
+                    b.HasKey("Id")
+                        .HasName("pk_weight_class_table");
+
+                    b.HasIndex("CreatedById")
+                        .HasDatabaseName("ix_weight_class_table_created_by_id");
+
+                    b.HasIndex("Name")
+                        .IsUnique()
+                        .HasDatabaseName("ix_weight_class_table_name")
+                        .HasFilter("not is_standard");
+
+                    b.ToTable("weight_class_table", (string)null);
+                });
+
             modelBuilder.Entity("GuildStash.Data.Guild.NumberCounter", b =>
                 {
                     b.Property<string>("Series")
@@ -158,6 +232,94 @@ namespace GuildStash.Data.Migrations
                         .HasName("pk_number_counter");
 
                     b.ToTable("number_counter", (string)null);
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Guild.YardageSettings", b =>
+                {
+                    b.Property<int>("Id")
+                        .HasColumnType("integer")
+                        .HasColumnName("id");
+
+                    b.Property<decimal?>("AnimalRegain")
+                        .HasColumnType("numeric")
+                        .HasColumnName("animal_regain");
+
+                    b.Property<DateTimeOffset?>("ChangedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("changed_at");
+
+                    b.Property<Guid?>("ChangedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("changed_by_id");
+
+                    b.Property<int>("Edition")
+                        .HasColumnType("integer")
+                        .HasColumnName("edition");
+
+                    b.PrimitiveCollection<List<double>>("EditionSums")
+                        .IsRequired()
+                        .HasColumnType("double precision[]")
+                        .HasColumnName("edition_sums");
+
+                    b.Property<DateTimeOffset?>("LearnSince")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("learn_since");
+
+                    b.Property<bool>("LearntForNames")
+                        .HasColumnType("boolean")
+                        .HasColumnName("learnt_for_names");
+
+                    b.Property<int>("LearntLots")
+                        .HasColumnType("integer")
+                        .HasColumnName("learnt_lots");
+
+                    b.PrimitiveCollection<List<double>>("LearntSums")
+                        .IsRequired()
+                        .HasColumnType("double precision[]")
+                        .HasColumnName("learnt_sums");
+
+                    b.Property<string>("LearntTable")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("learnt_table");
+
+                    b.Property<DateTimeOffset?>("LearntUpTo")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("learnt_up_to");
+
+                    b.Property<decimal?>("PlantRegain")
+                        .HasColumnType("numeric")
+                        .HasColumnName("plant_regain");
+
+                    b.Property<long>("Stamp")
+                        .HasColumnType("bigint")
+                        .HasColumnName("stamp");
+
+                    b.PrimitiveCollection<List<string>>("Strands")
+                        .IsRequired()
+                        .HasColumnType("text[]")
+                        .HasColumnName("strands");
+
+                    b.Property<decimal?>("SyntheticRegain")
+                        .HasColumnType("numeric")
+                        .HasColumnName("synthetic_regain");
+
+                    b.Property<bool>("UseLearnt")
+                        .HasColumnType("boolean")
+                        .HasColumnName("use_learnt");
+
+                    b.Property<int>("Version")
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id")
+                        .HasName("pk_yardage");
+
+                    b.ToTable("yardage", null, t =>
+                        {
+                            t.HasCheckConstraint("yardage_is_one", "id = 1");
+                        });
                 });
 
             modelBuilder.Entity("GuildStash.Data.Intake.Bag", b =>
@@ -1495,6 +1657,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("numeric[]")
                         .HasColumnName("wraps_repeats");
 
+                    b.Property<int>("YardageEdition")
+                        .HasColumnType("integer")
+                        .HasColumnName("yardage_edition");
+
                     b.Property<string>("YarnCount")
                         .IsRequired()
                         .HasMaxLength(40)
@@ -1688,6 +1854,26 @@ namespace GuildStash.Data.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_idempotent_response_asp_net_users_person_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassRow", b =>
+                {
+                    b.HasOne("GuildStash.Data.Guild.GuildWeightClassTable", null)
+                        .WithMany("Rows")
+                        .HasForeignKey("TableId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_weight_class_row_weight_class_table_table_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassTable", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("CreatedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_weight_class_table_asp_net_users_created_by_id");
                 });
 
             modelBuilder.Entity("GuildStash.Data.Intake.Bag", b =>
@@ -1993,6 +2179,11 @@ namespace GuildStash.Data.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_person_token_asp_net_users_user_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassTable", b =>
+                {
+                    b.Navigation("Rows");
                 });
 
             modelBuilder.Entity("GuildStash.Data.Intake.Donation", b =>

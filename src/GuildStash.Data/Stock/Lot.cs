@@ -127,6 +127,9 @@ public sealed class Lot
 
     public string TableVersion { get; set; } = "";
 
+    /// <summary>The guild's rules that the figures were computed with; see <see cref="Guild.YardageSettings.Edition"/>.</summary>
+    public int YardageEdition { get; set; }
+
     // Balances, kept by the database from movements and holds
 
     /// <summary>In the room, quarantine included.</summary>

@@ -11,7 +11,7 @@ internal static class QuantityReader
     public const decimal Rounding = 0.03m;
 
     private const int LlGrams = 50;
-    private const decimal MetresPerYard = 0.9144m;
+    private const decimal MetresPerYard = (decimal)Length.MetresPerYard;
     private const decimal GramsPerOunce = 28.349523125m;
     private const decimal GramsPerPound = 453.59237m;
 

@@ -15,7 +15,6 @@ public static class CountConversion
     /// <summary>Finest yarn, metres per 100 g. Judgement: about one denier, a single fine filament.</summary>
     public const double MaxMetresPer100Grams = 1_000_000;
 
-    private const double MetresPerYard = 0.9144;
     private const double GramsPerPound = 453.59237;
 
     // Limits converted from one system into another must not fall out of range by a rounding error.
@@ -82,7 +81,7 @@ public static class CountConversion
         CountSystem.Lea or CountSystem.Cut => Hank(300),
         CountSystem.Run => Hank(1600),
         CountSystem.YardsPerPound => Hank(1),
-        CountSystem.YardsPer100Grams => MetresPerYard,
+        CountSystem.YardsPer100Grams => Quantities.Length.MetresPerYard,
         CountSystem.MetresPer100Grams => 1,
         CountSystem.Metric => 100,
         CountSystem.Tex => 100_000,
@@ -91,5 +90,5 @@ public static class CountConversion
         _ => throw new ArgumentOutOfRangeException(nameof(system), system, "Not a count system."),
     };
 
-    private static double Hank(double yardsPerPound) => yardsPerPound * MetresPerYard * 100 / GramsPerPound;
+    private static double Hank(double yardsPerPound) => yardsPerPound * Quantities.Length.MetresPerYard * 100 / GramsPerPound;
 }

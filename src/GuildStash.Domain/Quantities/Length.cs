@@ -6,7 +6,9 @@ namespace GuildStash.Domain.Quantities;
 /// <summary>A length of yarn in metres, unrounded. Negative values are allowed as differences.</summary>
 public readonly record struct Length : IComparable<Length>
 {
-    private const double MetresPerYard = 0.9144;
+    /// <summary>Metres in an international yard, exact (international yard and pound agreement, 1959).</summary>
+    public const double MetresPerYard = 0.9144;
+
     private const double MetresPerInch = 0.0254;
     private const double MaxMetres = 1e12;
 

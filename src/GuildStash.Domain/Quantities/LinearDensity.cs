@@ -9,7 +9,6 @@ namespace GuildStash.Domain.Quantities;
 /// </summary>
 public readonly record struct LinearDensity : IComparable<LinearDensity>
 {
-    private const double MetresPerYard = 0.9144;
     private const double MilligramsPer100Grams = 100_000;
     private const double Least = 1e-3;
     private const double Most = 1e7;
@@ -18,7 +17,7 @@ public readonly record struct LinearDensity : IComparable<LinearDensity>
 
     public double MetresPer100Grams { get; }
 
-    public double YardsPer100Grams => MetresPer100Grams / MetresPerYard;
+    public double YardsPer100Grams => MetresPer100Grams / Length.MetresPerYard;
 
     /// <summary>Grams per kilometre (ISO 1144). Infinite for the default value.</summary>
     public double Tex => 1e5 / MetresPer100Grams;
@@ -30,7 +29,7 @@ public readonly record struct LinearDensity : IComparable<LinearDensity>
     public static LinearDensity FromMetresPer100Grams(double metres) => new(Guard.InRange(metres, Least, Most, nameof(metres)));
 
     /// <inheritdoc cref="FromMetresPer100Grams" path="/exception"/>
-    public static LinearDensity FromYardsPer100Grams(double yards) => FromMetresPer100Grams(yards * MetresPerYard);
+    public static LinearDensity FromYardsPer100Grams(double yards) => FromMetresPer100Grams(yards * Length.MetresPerYard);
 
     /// <param name="tex">Grams per kilometre, 0.01 to 100,000,000.</param>
     /// <exception cref="ArgumentOutOfRangeException">NaN or out of range.</exception>

@@ -28,7 +28,7 @@ public readonly struct LearntLine
     /// <summary>ln of the wraps per inch at which the constant is reckoned.</summary>
     internal const double CentreLog = 2.302585092994046;
 
-    private const double FarthestFromCentre = 1.2;
+    internal const double FarthestFromCentre = 1.2;
     private const double OwnPart = 0.5;
 
     private static readonly double PriorScale = NormalCurve.NinetyFivePercent / NormalCurve.StudentNinetyFivePercent(PriorFreedom);

@@ -35,7 +35,6 @@ public sealed record NextMeasurement(NextStep Step, Length? Sample, Length Now, 
     private const double NearlyAllOfTheGain = 0.8;
 
     private const double TapeError = 0.01;
-    private const double MetresPerYard = 0.9144;
 
     private static readonly int[] SampleLengths = [5, 10, 20, 40, 80, 160];
 
@@ -82,7 +81,7 @@ public sealed record NextMeasurement(NextStep Step, Length? Sample, Length Now, 
         List<(int Units, double Metres, Length Then)> choices = [];
         foreach (int units in SampleLengths)
         {
-            double metres = units * (inYards ? MetresPerYard : 1);
+            double metres = units * (inYards ? Length.MetresPerYard : 1);
             double divisions = metres * 100_000 / Math.Exp(log) / scale.Milligrams;
             if (divisions >= WeighedSample.FewestDivisions && metres <= low)
             {

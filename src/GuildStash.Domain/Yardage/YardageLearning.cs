@@ -17,6 +17,8 @@ public sealed record YardageLearning
     /// <summary>How often the rows the lots lie in are settled anew; the figures stand still after the second time.</summary>
     private const int Passes = 3;
 
+    private const double NoticeableShift = 0.01;
+
     private readonly FibreGroupStatistics[] _groups;
     private readonly LearntLine[] _lines;
 
@@ -65,6 +67,17 @@ public sealed record YardageLearning
 
         return learnt;
     }
+
+    /// <summary>
+    /// Whether lengths told by the other would differ from these so that lots are worth computing anew: by 1 % somewhere between 3 and
+    /// 33 wraps, or where there are a tenth more or fewer lots, by which it is known more or less surely (judgements).
+    /// </summary>
+    public bool IsNoticeablyOtherThan(YardageLearning other) => TableVersion != other.TableVersion || Enum.GetValues<FibreGroup>().Any(group =>
+    {
+        (LearntLine a, LearntLine b) = (Line(group), other.Line(group));
+        double shift = Math.Abs(a.Constant - b.Constant) + (LearntLine.FarthestFromCentre * Math.Abs(a.Slope - b.Slope));
+        return shift >= NoticeableShift || Math.Abs(a.Lots - b.Lots) > Math.Min(a.Lots, b.Lots) / 10;
+    });
 
     /// <summary>Whether a lot has what it takes: smooth, wraps, and a band or a sample.</summary>
     public static bool Teaches(YarnEvidence lot) => lot is { Wraps: not null, Texture: Texture.Smooth } && (lot.Band is not null || lot.Sample is not null);

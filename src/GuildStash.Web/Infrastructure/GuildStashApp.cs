@@ -13,6 +13,7 @@ using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.SafeKeeping;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Features.Sorting;
+using GuildStash.Web.Features.Words;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Infrastructure.Security;
@@ -83,6 +84,7 @@ public static class GuildStashApp
         app.MapAccounts();
         app.MapGuildApi();
         app.MapPages();
+        app.MapGuidePictures();
         app.MapCsv();
         app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();

@@ -5,7 +5,8 @@ namespace GuildStash.TestSupport.Localisation;
 
 /// <summary>
 /// Finds what nobody localised on a page rendered in the pseudo-language, where every localised text stands in ⟦ ⟧. Names,
-/// codes and notes that people wrote are markup with translate="no" and are passed over.
+/// codes and notes that people wrote are markup with translate="no" and are passed over, as are parts that name a language of their own,
+/// such as the guides.
 /// </summary>
 public static class UntranslatedText
 {
@@ -26,7 +27,7 @@ public static class UntranslatedText
 
     private static void Walk(IElement element, List<string> found)
     {
-        if (s_silentElements.Contains(element.NodeName) || element.GetAttribute("translate") == "no")
+        if (s_silentElements.Contains(element.NodeName) || element.GetAttribute("translate") == "no" || (element.ParentElement is not null && element.HasAttribute("lang")))
         {
             return;
         }

@@ -65,7 +65,7 @@ public sealed class DemoGuild(IServiceProvider services, AppSettings settings)
         where TUseCase : notnull
     {
         await using AsyncServiceScope scope = services.CreateAsyncScope();
-        GuildWork work = new(_connection.Contexts, scope.ServiceProvider.GetRequiredService<IdempotencySlot>())
+        GuildWork work = new(_connection.Contexts, scope.ServiceProvider.GetRequiredService<IdempotencySlot>(), scope.ServiceProvider.GetRequiredService<GuildYardage>())
         {
             Earlier = _loaded - At(at),
         };

@@ -192,6 +192,6 @@ public sealed class HandOverReader(GuildWork work)
         Guid[] distinct = [.. ids.Distinct()];
         return distinct.Length == 0
             ? []
-            : (await LotViews.Rows(act.Db.Lots.Where(l => distinct.Contains(l.Id))).ToListAsync(act.Cancellation)).ToDictionary(r => r.Lot.Id, LotViews.From);
+            : (await LotViews.Rows(act.Db.Lots.Where(l => distinct.Contains(l.Id))).ToListAsync(act.Cancellation)).ToDictionary(r => r.Lot.Id, r => LotViews.From(r, act.Yardage));
     }
 }

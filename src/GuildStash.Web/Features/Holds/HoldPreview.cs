@@ -34,7 +34,7 @@ public sealed class HoldPreview(GuildWork work)
             Outcome<Project>? project = projectId is { } id ? await OpenProject.FindAsync(act, id) : (Outcome<Project>?)null;
             List<WantedLine> lines = await WantedLines.PreviewAsync(act, yarn, project is { IsOk: true } open ? open.Value : null);
             Guid[] ids = [.. lines.Where(l => l.Lot is not null).Select(l => l.Lot!.Id).Distinct()];
-            Dictionary<Guid, LotView> views = (await LotViews.Rows(act.Db.Lots.Where(l => ids.Contains(l.Id))).ToListAsync(act.Cancellation)).ToDictionary(r => r.Lot.Id, LotViews.From);
+            Dictionary<Guid, LotView> views = (await LotViews.Rows(act.Db.Lots.Where(l => ids.Contains(l.Id))).ToListAsync(act.Cancellation)).ToDictionary(r => r.Lot.Id, r => LotViews.From(r, act.Yardage));
             int days = await act.Db.Guilds.Select(g => g.HoldDays).SingleAsync(act.Cancellation);
             return new PreviewedRequest(
                 lines.ConvertAll(l => new PreviewedLot(

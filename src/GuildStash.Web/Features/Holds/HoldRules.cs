@@ -46,7 +46,7 @@ internal static class HoldRules
             return Refusal.Invalid(field, "{0} m can't be asked for; allowed is more than 0 and at most {1} m.", metres, LongestMetres);
         }
 
-        if (LotTraitsOf.EstimateOf(lot) is not { } estimate)
+        if (LotTraitsOf.Stored(lot) is not { } estimate)
         {
             return Conflict(field, "length-unknown", "Nobody knows the length of lot {0} yet. Ask for grams, or have its wraps counted.", code);
         }

@@ -76,19 +76,25 @@ public sealed class InventoryReader(GuildWork work)
             }
 
             PageOf<LotViews.Row> rows = await LotViews.Rows(LotFilters.Order(lots.Value, order)).PageAsync(page, act.Cancellation);
-            return rows.Select(LotViews.From);
+            return rows.Select(r => LotViews.From(r, act.Yardage));
         }, cancellation);
 
     /// <summary>Hands all lots of the filter on, one after the other as the database sends them, so that the list may be of any length.</summary>
     /// <param name="each">Called for each lot; never before a refusal.</param>
     /// <returns>How many there were.</returns>
     public Task<Outcome<int>> EachLotAsync(Guid by, LotFilter filter, LotOrder order, Func<LotView, ValueTask> each, CancellationToken cancellation) =>
-        AskAsync(by, filter, async (lots, stop) =>
+        work.ReadAsync<int>(by, Role.Member, async act =>
         {
-            int count = 0;
-            await foreach (LotViews.Row row in LotViews.Rows(LotFilters.Order(lots, order)).AsAsyncEnumerable().WithCancellation(stop))
+            Outcome<IQueryable<Lot>> lots = await LotFilters.ApplyAsync(act, filter);
+            if (!lots.IsOk)
             {
-                await each(LotViews.From(row));
+                return Outcome<int>.Refused(lots.Refusals);
+            }
+
+            int count = 0;
+            await foreach (LotViews.Row row in LotViews.Rows(LotFilters.Order(lots.Value, order)).AsAsyncEnumerable().WithCancellation(act.Cancellation))
+            {
+                await each(LotViews.From(row, act.Yardage));
                 count++;
             }
 

@@ -193,8 +193,15 @@ internal static class LotFilters
         Guid[] bins = await act.Db.Bins
             .Where(b => EF.Functions.ILike(b.Name, like, LikePattern.EscapeSign) || EF.Functions.ILike(b.Code, codeLike, LikePattern.EscapeSign))
             .Select(b => b.Id).ToArrayAsync(act.Cancellation);
-        return like == codeLike
-            ? lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || bins.Contains(l.BinId))
-            : lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || EF.Functions.Like(l.Words, codeLike, LikePattern.EscapeSign) || bins.Contains(l.BinId));
+        return (IsPair(typed), IsPair(code)) switch
+        {
+            (true, _) => lots.Where(l => LotPairs.Has(l.Words, typed) || bins.Contains(l.BinId)),
+            _ when like == codeLike => lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || bins.Contains(l.BinId)),
+            (_, true) => lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || LotPairs.Has(l.Words, code) || bins.Contains(l.BinId)),
+            _ => lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || EF.Functions.Like(l.Words, codeLike, LikePattern.EscapeSign) || bins.Contains(l.BinId)),
+        };
     }
+
+    /// <summary>Two letters have an index of their own; a letter outside the basic plane is one for the database and two here.</summary>
+    private static bool IsPair(string text) => text.EnumerateRunes().Count() == 2;
 }

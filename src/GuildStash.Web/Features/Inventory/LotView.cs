@@ -164,7 +164,7 @@ public static class LotViews
         lots.AsNoTracking().Select(l => new Row(l, l.Bin.Code, l.Bin.Name, l.Donation.Number, l.Donation.Wishes, l.Bag.Ordinal, l.Bag.GrossMg - l.Bag.TareMg, l.Donation.ReceivedOn));
 
     public static async Task<LotView?> ByIdAsync(Act act, Guid lotId) =>
-        await Rows(act.Db.Lots.Where(l => l.Id == lotId)).SingleOrDefaultAsync(act.Cancellation) is { } row ? From(row) : null;
+        await Rows(act.Db.Lots.Where(l => l.Id == lotId)).SingleOrDefaultAsync(act.Cancellation) is { } row ? From(row, act.Yardage) : null;
 
     /// <summary>The lot of that code, or a sentence: a mistyped code is told apart from one that does not exist.</summary>
     public static async Task<Outcome<LotView>> ByCodeAsync(Act act, string? typed)
@@ -177,14 +177,14 @@ public static class LotViews
 
         string value = code.Value.Value;
         Row? row = await Rows(act.Db.Lots.Where(l => l.Code == value)).SingleOrDefaultAsync(act.Cancellation);
-        return row is null ? Refusal.NotFound("There is no lot {0}. Check the label.", code.Value.Display) : From(row);
+        return row is null ? Refusal.NotFound("There is no lot {0}. Check the label.", code.Value.Display) : From(row, act.Yardage);
     }
 
-    internal static LotView From(Row row)
+    internal static LotView From(Row row, YardageRules rules)
     {
         Lot lot = row.Lot;
-        YardageEstimate? estimate = LotTraitsOf.EstimateOf(lot);
-        LengthRange? length = lot.MassKnown ? LotTraitsOf.LengthOf(estimate, lot, lot.OnHandMg) : null;
+        Phrase? basis = rules.Estimate(LotTraitsOf.Evidence(lot))?.Sentence;
+        LengthRange? length = lot.MassKnown ? LotTraitsOf.LengthOf(lot, lot.OnHandMg) : null;
         long free = lot.OnHandMg - lot.HeldMg - lot.QuarantinedMg;
         return new LotView
         {
@@ -213,10 +213,10 @@ public static class LotViews
             MetresLow = length?.Low.Metres,
             MetresLikely = length?.Likely.Metres,
             MetresHigh = length?.High.Metres,
-            FreeMetresLow = lot.MassKnown ? LotTraitsOf.LengthOf(estimate, lot, free)?.Low.Metres : null,
+            FreeMetresLow = lot.MassKnown ? LotTraitsOf.LengthOf(lot, free)?.Low.Metres : null,
             EstimateBasis = lot.EstimateBasis,
-            Basis = estimate?.Sentence,
-            BasisText = estimate?.Sentence.ToString() ?? "",
+            Basis = basis,
+            BasisText = basis?.ToString() ?? "",
             ColourFamily = lot.ColourFamily,
             ColourHex = lot.ColourHex,
             ColourName = lot.ColourHex is { } hex ? ColourNames.Describe(Colour.Parse(hex).Value).Name : "",

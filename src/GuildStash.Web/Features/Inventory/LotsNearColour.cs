@@ -50,7 +50,7 @@ public sealed class LotsNearColour(GuildWork work)
             .SelectMany(g => g.Lots.Select(l => l.Id).Order())];
         List<Guid> ids = nearest.Skip((page.Page - 1) * page.PageSize).Take(page.PageSize).ToList();
         Dictionary<Guid, LotView> views = (await LotViews.Rows(act.Db.Lots.Where(l => ids.Contains(l.Id))).ToListAsync(act.Cancellation))
-            .ToDictionary(r => r.Lot.Id, LotViews.From);
+            .ToDictionary(r => r.Lot.Id, r => LotViews.From(r, act.Yardage));
         return new PageOf<LotView>([.. ids.Where(views.ContainsKey).Select(id => views[id])], page.Page, page.PageSize, nearest.Count);
     }
 

@@ -4,15 +4,19 @@ using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
+using GuildStash.Web.Features.Sorting;
 
 namespace GuildStash.Web.Features.Measuring;
 
-/// <summary>What a band's words put into the fields. What it says twice and not the same is left to the person.</summary>
+/// <summary>
+/// What a band's words say as fields and as evidence: the one reading for measuring page, bench and API. What it says twice and not the
+/// same is left to the person.
+/// </summary>
 public sealed record BandFill
 {
-    private const double MetresPerYard = 0.9144;
-
     public static BandFill Nothing { get; } = new();
 
     /// <summary>Length of a ball in <see cref="Unit"/>.</summary>
@@ -37,6 +41,49 @@ public sealed record BandFill
     /// <summary>Metres in 100 g that a name of thickness stands for, about.</summary>
     public double? NamedMetresPer100Grams { get; private init; }
 
+    /// <summary>At most 20 characters; empty for none.</summary>
+    public string DyeLot { get; private init; } = "";
+
+    /// <summary>How it may be washed, as it stands on the band; empty for none.</summary>
+    public string Care { get; private init; } = "";
+
+    /// <summary>Null where the band does not say.</summary>
+    public bool? MachineWashable { get; private init; }
+
+    /// <summary>What no field took, in the order of the band: unknown words, needles, what is contradicted or must be asked first.</summary>
+    public IReadOnlyList<string> Left { get; private init; } = [];
+
+    /// <summary>The evidence with what the band adds to it; what stands there already goes before the band.</summary>
+    /// <param name="fibresToo">Whether the band's fibres count, since none were entered.</param>
+    public YarnEvidence Into(YarnEvidence evidence, bool fibresToo) => evidence with
+    {
+        Band = evidence.Band ?? (Length is { } length && Grams is { } grams && Domain.Quantities.Band.Create(Metres(length, Unit), grams) is { IsOk: true } band ? band.Value : null),
+        Count = evidence.Count ?? Reading,
+        Gauge = evidence.Gauge ?? (Gauge is { } stitches && Domain.Quantities.Gauge.Create(stitches) is { IsOk: true } gauge ? gauge.Value : null),
+        AssertedClass = evidence.AssertedClass ?? WeightClass,
+        FibreGroup = fibresToo && Fibres.Count > 0 && FibreContent.Create(Fibres) is { IsOk: true } fibres ? FibreGroups.Of(fibres.Value) : evidence.FibreGroup,
+    };
+
+    /// <summary>A count says it better than a name of thickness.</summary>
+    public CountReading? Reading
+    {
+        get
+        {
+            if (Count.Length == 0 && NamedMetresPer100Grams is null)
+            {
+                return null;
+            }
+
+            Outcome<CountReading> read = Count.Length > 0
+                ? LotFields.CountOf(Count, "bandText")
+                : CountReading.Create(LinearDensity.FromMetresPer100Grams(NamedMetresPer100Grams!.Value), CountKind.TradeName);
+            return read.IsOk ? read.Value : null;
+        }
+    }
+
+    /// <summary>A length in the unit of its field.</summary>
+    public static decimal Metres(decimal length, LengthUnit unit) => unit == LengthUnit.Yards ? length * (decimal)Domain.Quantities.Length.MetresPerYard : length;
+
     public static BandFill Of(BandText text)
     {
         (decimal? length, LengthUnit unit) = text.Band is { } band ? AsPrinted(band.Length) : ((decimal?)null, LengthUnit.Metres);
@@ -51,8 +98,46 @@ public sealed record BandFill
             WeightClass = ClassOf(text),
             Fibres = Undisputed<FibresField>(text)?.Content?.Shares ?? [],
             NamedMetresPer100Grams = MetresOfName(text),
+            DyeLot = Undisputed<DyeLotField>(text)?.DyeLot ?? "",
+            Care = string.Join(' ', text.Of<CareField>().SelectMany(field => field.Pieces).Select(piece => piece.Text)),
+            MachineWashable = Undisputed<CareField>(text)?.Label.MachineWashable,
+            Left = LeftOf(text),
         };
     }
+
+    /// <summary>Pieces with nothing but a stroke between them, such as "420 m/100 g", stay together.</summary>
+    private static List<string> LeftOf(BandText text)
+    {
+        List<string> left = [];
+        int end = -1;
+        foreach (BandPiece piece in text.Fields.Where(field => !IsTaken(text, field)).SelectMany(field => field.Pieces).Concat(text.NotUnderstood).OrderBy(piece => piece.Start))
+        {
+            string between = end < 0 || end > piece.Start ? " " : text.Text[end..piece.Start];
+            if (between is "" or "/")
+            {
+                left[^1] += between + piece.Text;
+            }
+            else
+            {
+                left.Add(piece.Text);
+            }
+
+            end = piece.End;
+        }
+
+        return left;
+    }
+
+    private static bool IsTaken(BandText text, BandField field) => field switch
+    {
+        CareField => true,
+        _ when text.Conflicts.Any(conflict => conflict.Pieces.Contains(field.Pieces[0])) => false,
+        BandLengthField or GaugeField or DyeLotField => true,
+        CountField count => count.Count is not null,
+        FibresField fibres => fibres.Content is not null,
+        ThicknessField => ClassOf(text) is not null,
+        _ => false,
+    };
 
     private static T? Undisputed<T>(BandText text)
         where T : BandField => text.Of<T>().FirstOrDefault(field => !text.Conflicts.Any(conflict => conflict.Pieces.Contains(field.Pieces[0])));
@@ -62,7 +147,7 @@ public sealed record BandFill
         bool isWholeYards = Math.Abs(length.Yards - Math.Round(length.Yards)) < 1e-6;
         bool isWholeMetres = Math.Abs(length.Metres - Math.Round(length.Metres)) < 1e-6;
         return isWholeYards && !isWholeMetres
-            ? ((decimal)Math.Round(length.Metres / MetresPerYard), LengthUnit.Yards)
+            ? ((decimal)Math.Round(length.Metres / Domain.Quantities.Length.MetresPerYard), LengthUnit.Yards)
             : (Math.Round((decimal)length.Metres, 3), LengthUnit.Metres);
     }
 

@@ -62,7 +62,7 @@ internal sealed record Measured(YarnEvidence Evidence, YardageEstimate Estimate,
 /// <summary>Reads what is known of a yarn, checks it and estimates its length; nothing of the guild's is read.</summary>
 internal static class EstimateFields
 {
-    public static Outcome<Measured> Read(EstimateInput input)
+    public static Outcome<Measured> Read(EstimateInput input, YardageRules rules)
     {
         Check check = new();
         LotInput lot = new()
@@ -80,7 +80,7 @@ internal static class EstimateFields
         Mass? mass = LotFields.ReadMass(lot, check);
         YarnEvidence evidence = LotFields.ReadEvidence(lot, check) with
         {
-            Count = string.IsNullOrWhiteSpace(input.Count) ? null : check.Take(CountOf(input.Count, "count")),
+            Count = string.IsNullOrWhiteSpace(input.Count) ? null : check.Take(LotFields.CountOf(input.Count, "count")),
         };
         LotFields.ReadFibres(lot, check);
         int strands = input.Strands ?? 1;
@@ -96,59 +96,9 @@ internal static class EstimateFields
             return check.Refuse<Measured>();
         }
 
-        evidence = read is null ? evidence : FilledFrom(read, evidence, input.Fibres.Count == 0);
-        return YardageEstimator.Estimate(evidence, WeightClassTable.Default) is { } estimate
+        evidence = read is null ? evidence : BandFill.Of(read).Into(evidence, input.Fibres.Count == 0);
+        return rules.Estimate(evidence) is { } estimate
             ? new Measured(evidence, estimate, grams, strands, read)
             : Refusal.Invalid("wraps", "Nothing here says how long the yarn is. Give its wraps, a weight class, the band's metres and grams, a weighed sample, a count or a gauge; wraps count on smooth yarn only.");
-    }
-
-    /// <summary>What was entered by itself goes before the text.</summary>
-    public static YarnEvidence FilledFrom(BandText read, YarnEvidence evidence, bool fibresToo)
-    {
-        YarnCount? count = read.Of<CountField>().Select(f => f.Count).OfType<YarnCount>().FirstOrDefault();
-        GaugeField? gauge = read.Of<GaugeField>().FirstOrDefault();
-        FibreContent? fibres = read.Of<FibresField>().Select(f => f.Content).OfType<FibreContent>().FirstOrDefault();
-        return evidence with
-        {
-            Band = evidence.Band ?? read.Band,
-            Count = evidence.Count ?? (count is null ? null : ReadingOf(count)) ?? read.Of<ThicknessField>().Select(f => ReadingOf(f.Thickness)).OfType<CountReading>().FirstOrDefault(),
-            Gauge = evidence.Gauge ?? (gauge is null || Gauge.Create((gauge.StitchesPer10Cm.Low + gauge.StitchesPer10Cm.High) / 2) is not { IsOk: true } stitches ? null : stitches.Value),
-            AssertedClass = evidence.AssertedClass ?? read.Of<ThicknessField>().Where(f => f.Thickness.Classes.Count > 0).Select(f => (WeightClass?)f.Thickness.Classes[0]).FirstOrDefault(),
-            FibreGroup = fibresToo && fibres is not null ? FibreGroups.Of(fibres) : evidence.FibreGroup,
-        };
-    }
-
-    /// <summary>A folded count is a little less sure than one of the whole yarn.</summary>
-    public static CountReading? ReadingOf(YarnCount count)
-    {
-        Outcome<CountReading> reading = CountReading.Create(count.Density, count.Plies > 1 ? CountKind.Folded : CountKind.Resultant);
-        return reading.IsOk ? reading.Value : null;
-    }
-
-    /// <summary>Japanese names speak of metres per gram: the middle of their range.</summary>
-    private static CountReading? ReadingOf(Thickness thickness)
-    {
-        if (thickness.MaxMetresPerGram is not { } most)
-        {
-            return null;
-        }
-
-        double perGram = Math.Sqrt((double)(thickness.MinMetresPerGram ?? most) * (double)most);
-        Outcome<CountReading> reading = CountReading.Create(LinearDensity.FromMetresPer100Grams(perGram * 100), CountKind.TradeName);
-        return reading.IsOk ? reading.Value : null;
-    }
-
-    /// <summary>A count as typed, turned into a length per mass.</summary>
-    /// <param name="field">Field that a refusal names.</param>
-    public static Outcome<CountReading> CountOf(string text, string field)
-    {
-        Outcome<YarnCount> count = YarnCount.Parse(text, field: field);
-        if (!count.IsOk)
-        {
-            return Outcome<CountReading>.Refused(count.Refusals);
-        }
-
-        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, count.Value.Plies > 1 ? CountKind.Folded : CountKind.Resultant);
-        return reading.IsOk ? reading : reading.Refusal with { Field = field };
     }
 }

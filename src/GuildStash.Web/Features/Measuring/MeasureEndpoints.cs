@@ -10,6 +10,7 @@ using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure;
+using GuildStash.Web.Infrastructure.Work;
 
 namespace GuildStash.Web.Features.Measuring;
 
@@ -121,7 +122,7 @@ internal sealed record EstimateAnswer
             Basis = estimate.Sentence.ToString(),
             BasisKey = estimate.Basis,
             Conflicts = [.. estimate.Conflicts.Select(phrase => phrase.ToString()), .. measured.Read?.Conflicts.Select(conflict => conflict.Sentence.ToString()) ?? []],
-            Next = [.. NextMeasurement.For(measured.Evidence, WeightClassTable.Default, measured.Mass).Select(next =>
+            Next = [.. GuildYardage.Stateless.Next(measured.Evidence, measured.Mass).Select(next =>
                 new NextAnswer(next.Step, next.Sentence.ToString(), next.Sample?.Metres, Math.Round(next.Now.Metres, 1), Math.Round(next.Then.Metres, 1)))],
             BandText = measured.Read is { } read
                 ? new([.. read.Fields.Select(field => string.Join(" ", field.Pieces.Select(piece => piece.Text)))], [.. read.NotUnderstood.Select(piece => piece.Text)], [.. read.Questions.Select(question => question.Name().ToString())])
@@ -160,7 +161,7 @@ internal static class MeasureEndpoints
         Metres(length.Low.Yards, length.Likely.Yards, length.High.Yards);
 
     private static IResult Estimate(Body<EstimateBody> body) =>
-        EstimateFields.Read(body.Value.ToInput()).Answer(measured => TypedResults.Ok(EstimateAnswer.Of(measured)));
+        EstimateFields.Read(body.Value.ToInput(), GuildYardage.Stateless).Answer(measured => TypedResults.Ok(EstimateAnswer.Of(measured)));
 
     private static IResult Total(Body<EstimatesBody> body)
     {
@@ -174,7 +175,7 @@ internal static class MeasureEndpoints
         List<Refusal> refusals = [];
         for (int i = 0; i < lots.Count; i++)
         {
-            Outcome<Measured> lot = EstimateFields.Read((lots[i] ?? new EstimateBody()).ToInput());
+            Outcome<Measured> lot = EstimateFields.Read((lots[i] ?? new EstimateBody()).ToInput(), GuildYardage.Stateless);
             if (lot.IsOk)
             {
                 measured.Add(lot.Value);

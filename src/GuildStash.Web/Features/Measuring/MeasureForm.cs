@@ -2,6 +2,7 @@ using GuildStash.Domain.Bands;
 using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
@@ -10,7 +11,7 @@ using GuildStash.Web.Features.Sorting;
 namespace GuildStash.Web.Features.Measuring;
 
 /// <summary>What stands in the fields of the measuring page; nothing of it is saved.</summary>
-public sealed class MeasureForm
+public sealed class MeasureForm : IBandAnswers
 {
     private BandFill _filled = BandFill.Nothing;
 
@@ -60,8 +61,27 @@ public sealed class MeasureForm
 
     public List<FibreForm> Fibres { get; private set; } = [new()];
 
-    /// <summary>Metres in 100 g that a name on the band stands for, about; only the band's words set it.</summary>
-    public double? NamedMetresPer100Grams => _filled.NamedMetresPer100Grams;
+    /// <summary>Length per mass that a name on the band stands for, about; only the band's words set it, and a count goes before it.</summary>
+    public CountReading? NameOfThickness => string.IsNullOrWhiteSpace(Count) && _filled.Count.Length == 0 ? _filled.Reading : null;
+
+    /// <summary>What the length is computed from; half a band or sample says nothing yet.</summary>
+    public LotInput Evidence() => new()
+    {
+        WeightClass = WeightClass,
+        Texture = Texture,
+        Wraps = WrapsCount is { } count ? new(count, WrapsInches, [.. WrapsRepeats.OfType<decimal>()]) : null,
+        Band = BandLength is { } length && BandGrams is not null ? new(BandFill.Metres(length, BandUnit), BandGrams) : null,
+        Sample = SampleLength is { } sample && SampleGrams is not null ? new(BandFill.Metres(sample, SampleUnit), SampleGrams, IsScaleUsable ? ScaleDivisionGrams : null) : null,
+        YarnCount = Count,
+        Gauge = Gauge is null ? null : new(Gauge, 10),
+        Fibres = [.. Shares().Select(share => new FibreInput(share.Code, share.Percent))],
+        ScaleDivisionGrams = ScaleDivisionGrams,
+    };
+
+    /// <summary>The refusal at this page's own field.</summary>
+    public static Refusal Beside(Refusal refusal) => refusal.Field == "yarnCount" ? refusal with { Field = "count" } : refusal;
+
+    private bool IsScaleUsable => ScaleDivisionGrams is > 0 and <= LotFields.LargestScaleDivisionGrams;
 
     /// <summary>An empty form for the next ball at the same table: scale, inches and units stay.</summary>
     public MeasureForm Next() => new()

@@ -3,7 +3,6 @@ using GuildStash.Domain.Fibres;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
-using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Display;
@@ -19,6 +18,9 @@ namespace GuildStash.Web.Features.Measuring;
 /// <param name="Refusals">What could not be read.</param>
 public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimate, Mass? Mass, IReadOnlyList<NextMeasurement> Next, IReadOnlyList<Refusal> Refusals)
 {
+    /// <summary>The guild's rules it was reckoned with.</summary>
+    public required YardageRules Rules { get; init; }
+
     /// <summary>Length of the grams in hand; null without them.</summary>
     public LengthRange? Length => Mass is { } mass ? Estimate?.LengthOf(mass, Evidence.ScaleDivision) : null;
 
@@ -37,25 +39,15 @@ public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimat
         }
     }
 
-    public static Measurement Of(MeasureForm form, WeightClassTable table, LengthUnit unit)
+    public static Measurement Of(MeasureForm form, YardageRules rules, LengthUnit unit)
     {
         Check check = new();
-        YarnEvidence evidence = new()
-        {
-            AssertedClass = form.WeightClass,
-            Texture = form.Texture,
-            Wraps = form.WrapsCount is { } count ? check.Take(Wraps.Create(count, form.WrapsInches ?? 1, [.. form.WrapsRepeats.OfType<decimal>()])) : null,
-            Band = form is { BandLength: { } length, BandGrams: { } grams } ? check.Take(Band.Create(Metres(length, form.BandUnit), grams)) : null,
-            Sample = ReadSample(form, check),
-            Count = ReadCount(form, check),
-            Gauge = form.Gauge is { } stitches ? check.Take(Gauge.Create(stitches)) : null,
-            FibreGroup = check.Take(FibreContent.Create(form.Shares())) is { } fibres ? FibreGroups.Of(fibres) : FibreGroup.Other,
-            ScaleDivision = ReadDivision(form, check),
-        };
+        YarnEvidence evidence = LotFields.ReadEvidence(form.Evidence(), check);
+        evidence = evidence with { Count = evidence.Count ?? form.NameOfThickness };
         Mass? mass = ReadMass(form, check);
-        YardageEstimate? estimate = YardageEstimator.Estimate(evidence, table);
-        IReadOnlyList<NextMeasurement> next = NextMeasurement.For(evidence, table, mass, unit == LengthUnit.Yards);
-        return new(evidence, estimate, mass, next, check.Refusals);
+        YardageEstimate? estimate = rules.Estimate(evidence);
+        IReadOnlyList<NextMeasurement> next = rules.Next(evidence, mass, unit == LengthUnit.Yards);
+        return new(evidence, estimate, mass, next, [.. check.Refusals.Select(MeasureForm.Beside)]) { Rules = rules };
     }
 
     private static Mass? ReadMass(MeasureForm form, Check check)
@@ -69,40 +61,4 @@ public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimat
         _ = check.Take(mass);
         return mass.IsOk ? mass.Value : null;
     }
-
-    private static Mass? ReadDivision(MeasureForm form, Check check)
-    {
-        if (form.ScaleDivisionGrams is not { } division)
-        {
-            return null;
-        }
-
-        bool isUsable = division is > 0 and <= LotFields.LargestScaleDivisionGrams;
-        check.That(isUsable, "scaleDivisionGrams", "A scale division of {0} g can't be used; allowed is more than 0 and at most {1} g.", division, LotFields.LargestScaleDivisionGrams);
-        return isUsable ? Domain.Quantities.Mass.FromGrams(division) : null;
-    }
-
-    private static WeighedSample? ReadSample(MeasureForm form, Check check)
-    {
-        if (form is not { SampleLength: { } length, SampleGrams: { } grams })
-        {
-            return null;
-        }
-
-        decimal? division = form.ScaleDivisionGrams is > 0 and <= LotFields.LargestScaleDivisionGrams ? form.ScaleDivisionGrams : null;
-        return check.Take(WeighedSample.Create(Metres(length, form.SampleUnit), grams, division));
-    }
-
-    private static CountReading? ReadCount(MeasureForm form, Check check)
-    {
-        if (string.IsNullOrWhiteSpace(form.Count))
-        {
-            return form.NamedMetresPer100Grams is { } named ? check.Take(CountReading.Create(LinearDensity.FromMetresPer100Grams(named), CountKind.TradeName)) : null;
-        }
-
-        YarnCount? count = check.Take(YarnCount.Parse(form.Count));
-        return count is null ? null : check.Take(CountReading.Create(count.Density, count.Plies > 1 ? CountKind.Folded : CountKind.Resultant));
-    }
-
-    private static decimal Metres(decimal length, LengthUnit unit) => unit == LengthUnit.Yards ? length * (decimal)PersonDisplay.MetresPerYard : length;
 }

@@ -40,7 +40,7 @@ public sealed class LotLabelData(GuildWork work, PublicAddress address)
         }
 
         Dictionary<string, LotView> lots = (await LotViews.Rows(act.Db.Lots.Where(l => codes.Contains(l.Code))).ToListAsync(act.Cancellation))
-            .ToDictionary(r => r.Lot.Code, LotViews.From);
+            .ToDictionary(r => r.Lot.Code, r => LotViews.From(r, act.Yardage));
         List<LotLabel> labels = [];
         foreach (string code in codes)
         {

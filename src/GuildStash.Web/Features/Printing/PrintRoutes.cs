@@ -3,12 +3,12 @@ using System.Security.Claims;
 using System.Text;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.Rules;
-using GuildStash.Domain.WeightClasses;
 using GuildStash.Printing;
 using GuildStash.Web.Features.Api;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Infrastructure.Security;
+using GuildStash.Web.Infrastructure.Work;
 using Microsoft.Extensions.Localization;
 
 namespace GuildStash.Web.Features.Printing;
@@ -38,10 +38,10 @@ public static class PrintRoutes
             await SheetsAsync(http, query, (me, codes, job, texts) => labels.PrintAsync(me, codes, job, texts, http.RequestAborted)));
         print.MapGet("/test-page.pdf", async ([AsParameters] LabelQuery query, HttpContext http) =>
             await PaperAsync(http, (_, texts) => Task.FromResult(TestPage(query, texts))));
-        print.MapGet("/wraps-card.pdf", async (string? paper, HttpContext http) =>
-            await PaperAsync(http, (_, texts) => Task.FromResult(BenchPapers.WrapsCard(paper, WeightClassTable.Default, texts))));
-        print.MapGet("/sample-gauge.pdf", async (string? paper, HttpContext http) =>
-            await PaperAsync(http, (_, texts) => Task.FromResult(BenchPapers.SampleGauge(paper, WeightClassTable.Default, texts))));
+        print.MapGet("/wraps-card.pdf", async (string? paper, GuildYardage yardage, HttpContext http) =>
+            await PaperAsync(http, (_, texts) => Task.FromResult(BenchPapers.WrapsCard(paper, yardage.Now.Table, texts))));
+        print.MapGet("/sample-gauge.pdf", async (string? paper, GuildYardage yardage, HttpContext http) =>
+            await PaperAsync(http, (_, texts) => Task.FromResult(BenchPapers.SampleGauge(paper, yardage.Now.Table, texts))));
     }
 
     /// <summary>Values as they stand in the address; read here, so that a mistyped one is answered with a sentence.</summary>

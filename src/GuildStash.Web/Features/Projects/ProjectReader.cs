@@ -66,7 +66,7 @@ public sealed class ProjectReader(GuildWork work)
                 })
                 .PageAsync(page, act.Cancellation);
             Guid[] ids = [.. rows.Items.Select(r => r.Id)];
-            Dictionary<Guid, LotView> lots = (await LotViews.Rows(act.Db.Lots.Where(l => ids.Contains(l.Id))).ToListAsync(act.Cancellation)).ToDictionary(r => r.Lot.Id, LotViews.From);
+            Dictionary<Guid, LotView> lots = (await LotViews.Rows(act.Db.Lots.Where(l => ids.Contains(l.Id))).ToListAsync(act.Cancellation)).ToDictionary(r => r.Lot.Id, r => LotViews.From(r, act.Yardage));
             bool all = act.By.Role >= Role.Volunteer;
             return rows.Select(r => new ProjectYarn(lots[r.Id], r.Held, r.AtHome, r.Used, all ? [.. r.Holders.Union(r.Takers).Order()] : []));
         }, cancellation);

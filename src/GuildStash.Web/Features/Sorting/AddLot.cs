@@ -57,7 +57,7 @@ public sealed class AddLot(GuildWork work)
         Check check = new();
         Mass? mass = LotFields.ReadMass(input, check);
         Lot lot = NewLot(act, bag, mass is not null);
-        LotFields.Apply(lot, input, check);
+        LotFields.Apply(lot, input, act.Yardage, check);
         if (check.Failed)
         {
             return check.Refuse<LotView>();

@@ -1,5 +1,4 @@
 using GuildStash.Domain.Quantities;
-using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using GuildStash.Web.Infrastructure.Work;
 
@@ -17,11 +16,11 @@ public sealed record BallEstimate(YardageEstimate? Yarn, LengthRange? Length, Ma
 
     public bool IsCoarselyWeighed => Divisions < FewestDivisions;
 
-    public static BallEstimate Of(BallForm form)
+    public static BallEstimate Of(BallForm form, YardageRules rules)
     {
         LotInput input = form.Evidence();
         YarnEvidence evidence = LotFields.ReadEvidence(input, new Check());
-        YardageEstimate? yarn = YardageEstimator.Estimate(evidence, WeightClassTable.Default);
+        YardageEstimate? yarn = rules.Estimate(evidence);
         Check weighing = new();
         Mass? mass = LotFields.ReadMass(input, weighing);
         mass = weighing.Failed ? null : mass;

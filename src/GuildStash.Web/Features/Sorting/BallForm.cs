@@ -1,5 +1,7 @@
 using System.Text.Json.Serialization;
+using GuildStash.Domain.Bands;
 using GuildStash.Domain.Colours;
+using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
@@ -9,6 +11,7 @@ using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Work;
 
@@ -35,8 +38,10 @@ public sealed record BenchDraft(BallForm Form, BallForm? PutAside) : IDraftForm
 }
 
 /// <summary>A ball while it is typed in: the whole state of the row, so that it can be kept and taken up again.</summary>
-public sealed record BallForm
+public sealed record BallForm : IBandAnswers
 {
+    private const string OnTheBand = "On the band: ";
+
     /// <summary>Names this one saving, so that a repeated one does nothing.</summary>
     public Guid RequestId { get; set; } = Guid.CreateVersion7();
 
@@ -110,6 +115,13 @@ public sealed record BallForm
     public string? DyeLot { get; set; }
 
     public string? Notes { get; set; }
+
+    /// <summary>The band as somebody copied it.</summary>
+    public string BandWords { get; set; } = "";
+
+    public PlyCountry? Country { get; set; }
+
+    public CountSystem? System { get; set; }
 
     /// <summary>The family a person chose, else the picked colour's; multicolour where that is ticked.</summary>
     public ColourFamily? Family => Multicolour
@@ -215,7 +227,7 @@ public sealed record BallForm
                 ColourHex = ColourHex,
                 Multicolour = Multicolour,
                 DyeLot = DyeLot,
-                Notes = Notes,
+                Notes = NotesWith(BandText.Parse(BandWords, new(Country, System))),
                 BinCode = Quarantine(policy, bag) is null ? ShelfBin : QuarantineBin,
             };
     }
@@ -248,7 +260,14 @@ public sealed record BallForm
         Texture = Texture,
     };
 
-    private decimal? InMetres(decimal? length) => BandUnit == LengthUnit.Yards ? length * (decimal)PersonDisplay.MetresPerYard : length;
+    /// <summary>What no field takes of the band stays with the lot, where a search finds it.</summary>
+    private string? NotesWith(Outcome<BandText> words)
+    {
+        string left = words.IsOk ? string.Join(" · ", BandFill.Of(words.Value).Left) : BandWords;
+        return left.Length == 0 ? Notes : string.IsNullOrWhiteSpace(Notes) ? OnTheBand + left : $"{Notes.TrimEnd()} {OnTheBand}{left}";
+    }
+
+    private decimal? InMetres(decimal? length) => length is { } typed ? BandFill.Metres(typed, BandUnit) : null;
 
     private IEnumerable<FibreInput> Filled() => Fibres.Where(f => f.Code.Length > 0 || f.Percent is not null).Select(f => new FibreInput(f.Code, f.Percent));
 }

@@ -108,6 +108,6 @@ public sealed class BenchReader(GuildWork work)
     {
         IQueryable<Lot> newest = act.Db.Lots.Where(l => l.BagId == bagId && l.ClosedAt == null).OrderByDescending(l => l.CreatedAt).ThenByDescending(l => l.Id).Take(latest);
         List<LotViews.Row> rows = await LotViews.Rows(newest).ToListAsync(act.Cancellation);
-        return [.. rows.OrderBy(r => r.Lot.CreatedAt).ThenBy(r => r.Lot.Id).Select(LotViews.From)];
+        return [.. rows.OrderBy(r => r.Lot.CreatedAt).ThenBy(r => r.Lot.Id).Select(r => LotViews.From(r, act.Yardage))];
     }
 }

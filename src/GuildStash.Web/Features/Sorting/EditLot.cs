@@ -34,7 +34,7 @@ public sealed class EditLot(GuildWork work)
             }
 
             Check check = new();
-            LotFields.Apply(lot, input, check);
+            LotFields.Apply(lot, input, act.Yardage, check);
             if (check.Failed)
             {
                 return check.Refuse<LotView>();
@@ -91,7 +91,7 @@ public sealed class WeighLot(GuildWork work)
         lot.ChangedAt = act.Now;
         lot.ChangedById = act.By.Id;
         lot.Version++;
-        LotFields.Compute(lot);
+        LotFields.Compute(lot, act.Yardage);
         await act.Db.SaveChangesAsync(act.Cancellation);
         return (await LotViews.ByIdAsync(act, lot.Id))!;
     }

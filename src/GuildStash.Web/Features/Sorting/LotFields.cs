@@ -1,11 +1,10 @@
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Colours;
+using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
-using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
-using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Infrastructure.Work;
 
 namespace GuildStash.Web.Features.Sorting;
@@ -54,7 +53,7 @@ public static class LotFields
             Wraps = input.Wraps is null ? null : ReadWraps(input.Wraps, check),
             Band = input.Band is null ? null : ReadBand(input.Band, check),
             Sample = input.Sample is null ? null : ReadSample(input.Sample, check),
-            Count = string.IsNullOrWhiteSpace(input.YarnCount) ? null : check.Take(EstimateFields.CountOf(input.YarnCount, "yarnCount")),
+            Count = string.IsNullOrWhiteSpace(input.YarnCount) ? null : check.Take(CountOf(input.YarnCount, "yarnCount")),
             Gauge = input.Gauge is null ? null : ReadGauge(input.Gauge, check),
             FibreGroup = FibreGroups.Of(ReadFibres(input, new Check()) ?? FibreContent.Unknown),
             Texture = input.Texture,
@@ -63,7 +62,7 @@ public static class LotFields
     }
 
     /// <summary>Writes all but mass, bin and code to the lot; nothing is written when the check failed.</summary>
-    public static void Apply(Lot lot, LotInput input, Check check)
+    public static void Apply(Lot lot, LotInput input, YardageRules rules, Check check)
     {
         YarnEvidence evidence = ReadEvidence(input, check);
         FibreContent? fibres = ReadFibres(input, check);
@@ -95,13 +94,13 @@ public static class LotFields
         lot.CoreTareMg = input.CoreTareGrams is > 0 ? Mass.FromGrams(input.CoreTareGrams.Value).Milligrams : null;
         lot.YarnCount = yarnCount;
         Record(lot, evidence);
-        Compute(lot);
+        Compute(lot, rules);
     }
 
     /// <summary>Computes the figures again from the evidence that the lot keeps.</summary>
-    public static void Compute(Lot lot)
+    public static void Compute(Lot lot, YardageRules rules)
     {
-        YardageEstimate? estimate = YardageEstimator.Estimate(LotTraitsOf.Evidence(lot), WeightClassTable.Default);
+        YardageEstimate? estimate = rules.Estimate(LotTraitsOf.Evidence(lot));
         lot.WeightClass = estimate?.WeightClass;
         lot.MetresPer100gLow = estimate?.Low.MetresPer100Grams;
         lot.MetresPer100gLikely = estimate?.Likely.MetresPer100Grams;
@@ -112,7 +111,8 @@ public static class LotFields
         lot.LengthOwnVariance = moments?.OwnVariance;
         lot.EstimateBasis = estimate?.Basis ?? EstimateBasis.None;
         lot.ModelVersion = estimate?.ModelVersion ?? YardageEstimator.ModelVersion;
-        lot.TableVersion = estimate?.TableVersion ?? WeightClassTable.Default.Version;
+        lot.TableVersion = estimate?.TableVersion ?? rules.Table.Version;
+        lot.YardageEdition = rules.Edition;
     }
 
     private static void Record(Lot lot, YarnEvidence evidence)
@@ -135,6 +135,20 @@ public static class LotFields
     /// <summary>The fibres; what is wrong goes into the check.</summary>
     public static FibreContent? ReadFibres(LotInput input, Check check) =>
         check.Take(FibreContent.Create(input.Fibres.Select(f => new FibreShare(f.Code?.Trim().ToUpperInvariant() ?? "", f.Percent))));
+
+    /// <summary>A count as typed, turned into a length per mass; a folded one is a little less sure than one of the whole yarn.</summary>
+    /// <param name="field">Field that a refusal names.</param>
+    public static Outcome<CountReading> CountOf(string text, string field)
+    {
+        Outcome<YarnCount> count = YarnCount.Parse(text, field: field);
+        if (!count.IsOk)
+        {
+            return Outcome<CountReading>.Refused(count.Refusals);
+        }
+
+        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, count.Value.Plies > 1 ? CountKind.Folded : CountKind.Resultant);
+        return reading.IsOk ? reading : reading.Refusal with { Field = field };
+    }
 
     private static WeighedSample? ReadSample(SampleInput input, Check check)
     {

@@ -16,7 +16,7 @@ public static class LotTraitsOf
         Wraps = lot.WrapsCount is { } count ? Wraps.Create(count, lot.WrapsInches ?? 1, lot.WrapsRepeats).Value : null,
         Band = lot is { BandMetres: { } metres, BandMg: { } mg } ? Band.Create((decimal)metres, mg / 1000m).Value : null,
         Sample = lot is { SampleMetres: { } length, SampleMg: { } sample } ? WeighedSample.Create((decimal)length, sample / 1000m, lot.SampleDivisionMg / 1000m).Value : null,
-        Count = lot.YarnCount.Length > 0 ? EstimateFields.CountOf(lot.YarnCount, "yarnCount").Value : null,
+        Count = lot.YarnCount.Length > 0 ? LotFields.CountOf(lot.YarnCount, "yarnCount").Value : null,
         Gauge = lot.GaugeStitches is { } stitches ? Gauge.Create(stitches, lot.GaugeCm ?? 10).Value : null,
         FibreGroup = FibreGroups.Of(Fibres(lot)),
         Texture = lot.Texture,
@@ -33,30 +33,21 @@ public static class LotTraitsOf
     }
 
     /// <summary>Length of a mass of the lot, or null while class and evidence are unknown.</summary>
-    public static LengthRange? LengthOf(Lot lot, long mg) => LengthOf(EstimateOf(lot), lot, mg);
+    public static LengthRange? LengthOf(Lot lot, long mg) => Stored(lot)?.LengthOf(Mass.FromMilligrams(mg), Division(lot));
 
-    /// <summary>The same where the lot's estimate is at hand already.</summary>
-    public static LengthRange? LengthOf(YardageEstimate? estimate, Lot lot, long mg) => estimate?.LengthOf(Mass.FromMilligrams(mg), Division(lot));
-
-    /// <summary>The estimate with the stored figures: what was promised stays promised until the lot is computed anew.</summary>
-    public static YardageEstimate? EstimateOf(Lot lot)
-    {
-        if (lot is not { MetresPer100gLow: { } low, MetresPer100gLikely: { } likely, MetresPer100gHigh: { } high })
-        {
-            return null;
-        }
-
-        YardageEstimate? now = YardageEstimator.Estimate(Evidence(lot), Domain.WeightClasses.WeightClassTable.Default);
-        return now is null ? null : now with
-        {
-            WeightClass = lot.WeightClass,
-            Low = LinearDensity.FromMetresPer100Grams(low),
-            Likely = LinearDensity.FromMetresPer100Grams(likely),
-            High = LinearDensity.FromMetresPer100Grams(high),
-            ModelVersion = lot.ModelVersion,
-            TableVersion = lot.TableVersion,
-        };
-    }
+    /// <summary>The figures as they are stored: what was promised stays promised until the lot is computed anew. They have no words.</summary>
+    public static YardageEstimate? Stored(Lot lot) =>
+        lot is { MetresPer100gLow: { } low, MetresPer100gLikely: { } likely, MetresPer100gHigh: { } high }
+            ? new(
+                lot.WeightClass,
+                LinearDensity.FromMetresPer100Grams(low),
+                LinearDensity.FromMetresPer100Grams(likely),
+                LinearDensity.FromMetresPer100Grams(high),
+                lot.EstimateBasis,
+                new(""),
+                lot.ModelVersion,
+                lot.TableVersion)
+            : null;
 
     private static Mass? Division(Lot lot) => lot.ScaleDivisionMg is { } mg ? Mass.FromMilligrams(mg) : null;
 }

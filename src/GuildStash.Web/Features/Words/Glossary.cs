@@ -14,10 +14,7 @@ public static class Glossary
 
     private static List<GlossaryEntry> Read()
     {
-        using Stream file = typeof(Glossary).Assembly.GetManifestResourceStream("GuildStash.Web.glossary.md")
-            ?? throw new InvalidOperationException("The glossary is not part of this build.");
-        using StreamReader reader = new(file);
-        return [.. reader.ReadToEnd().ReplaceLineEndings("\n").Split("\n\n", StringSplitOptions.RemoveEmptyEntries)
+        return [.. Guides.Resource(Guides.GlossaryName).Split("\n\n", StringSplitOptions.RemoveEmptyEntries)
             .Where(paragraph => paragraph.StartsWith(Bold, StringComparison.Ordinal))
             .Select(paragraph => paragraph[Bold.Length..].Split(Bold, 2))
             .Select(parts => Entry(parts[0].Trim().TrimEnd('.'), parts[1].Trim()))];

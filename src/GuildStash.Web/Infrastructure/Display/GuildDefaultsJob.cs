@@ -1,5 +1,6 @@
 using GuildStash.Data;
 using GuildStash.Data.Guild;
+using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 using Npgsql;
 
@@ -7,7 +8,7 @@ namespace GuildStash.Web.Infrastructure.Display;
 
 /// <summary>Reads the guild's settings before the first request and then every minute, for changes made on another node.</summary>
 internal sealed partial class GuildDefaultsJob(
-    IDbContextFactory<GuildDbContext> databases, GuildDefaults defaults, TimeProvider clock, ILogger<GuildDefaultsJob> log) : BackgroundService
+    IDbContextFactory<GuildDbContext> databases, GuildDefaults defaults, GuildYardage yardage, TimeProvider clock, ILogger<GuildDefaultsJob> log) : BackgroundService
 {
     private static readonly TimeSpan s_interval = TimeSpan.FromMinutes(1);
 
@@ -35,6 +36,8 @@ internal sealed partial class GuildDefaultsJob(
             {
                 defaults.Set(guild);
             }
+
+            await yardage.ReadAsync(database, cancellation);
         }
         catch (NpgsqlException fault)
         {
@@ -42,6 +45,6 @@ internal sealed partial class GuildDefaultsJob(
         }
     }
 
-    [LoggerMessage(LogLevel.Warning, "The guild's zone, culture and unit could not be read; the last ones stay in use.")]
+    [LoggerMessage(LogLevel.Warning, "The guild's zone, culture, unit and table could not be read; the last ones stay in use.")]
     private partial void LogUnread(Exception fault);
 }

@@ -13,9 +13,6 @@ namespace GuildStash.Web.Infrastructure.Display;
 /// </summary>
 public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDefaults guild)
 {
-    /// <summary>Metres in a yard, exact by the international yard and pound agreement of 1959.</summary>
-    public const double MetresPerYard = 0.9144;
-
     private const double MilligramsPerGram = 1000;
     private const double GramsPerKilogram = 1000;
     private const double MetresPerKilometre = 1000;
@@ -63,10 +60,10 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
     public string LengthFigureAtMost(double metres) => Figure(Math.Ceiling(FromMetres(metres) - RoundingSlack));
 
     /// <summary>Metres in the person's unit.</summary>
-    public double FromMetres(double metres) => Unit == LengthUnit.Yards ? metres / MetresPerYard : metres;
+    public double FromMetres(double metres) => Unit == LengthUnit.Yards ? metres / Domain.Quantities.Length.MetresPerYard : metres;
 
     /// <summary>What the person typed in their unit, in metres.</summary>
-    public double ToMetres(double inUnit) => Unit == LengthUnit.Yards ? inUnit * MetresPerYard : inUnit;
+    public double ToMetres(double inUnit) => Unit == LengthUnit.Yards ? inUnit * Domain.Quantities.Length.MetresPerYard : inUnit;
 
     /// <summary>How long 100 g of a yarn are, from metres in 100 g: "132 yd/100 g".</summary>
     public string LengthPer100Grams(double metresPer100Grams) =>

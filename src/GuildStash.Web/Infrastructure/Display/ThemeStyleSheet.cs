@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
+using GuildStash.Web.Infrastructure.Work;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Components.Web;
 using MudBlazor;
@@ -79,6 +80,7 @@ public static class ThemeServices
         });
         services.AddSingleton<ThemeStyleSheet>();
         services.AddSingleton<GuildDefaults>();
+        services.AddSingleton<GuildYardage>();
         services.AddHostedService<GuildDefaultsJob>();
         services.AddScoped<PersonDisplay>();
         return services;

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using GuildStash.Data;
 using GuildStash.Data.Api;
+using GuildStash.Data.Stock;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using Microsoft.EntityFrameworkCore;
@@ -13,7 +14,7 @@ namespace GuildStash.Web.Infrastructure.Work;
 /// Runs a use case: asks the database who the person is and what they may do now, opens one context, for a write one transaction, and
 /// commits only when nothing was refused. Whoever lost the race for a row is tried again; whoever broke a constraint gets a sentence.
 /// </summary>
-public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, IdempotencySlot idempotency)
+public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, IdempotencySlot idempotency, GuildYardage yardage)
 {
     private const int Tries = 6;
 
@@ -31,7 +32,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
     /// </summary>
     public event Action? Committed;
 
-    private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now);
+    private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now, long? Stamp);
 
     /// <summary>Answers a question that only people of at least the given role may ask.</summary>
     public async Task<Outcome<T>> ReadAsync<T>(Guid by, Role least, Func<Act, Task<Outcome<T>>> question, CancellationToken cancellation)
@@ -108,6 +109,11 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
 
         await db.SaveChangesAsync(cancellation);
         await transaction.CommitAsync(cancellation);
+        if (db.ChangeTracker.Entries<Lot>().Any())
+        {
+            yardage.Wake();
+        }
+
         Committed?.Invoke();
         return outcome;
     }
@@ -142,7 +148,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
     private async Task<Outcome<Act>> BeginAsync(GuildDbContext db, Guid by, Role least, CancellationToken cancellation)
     {
         List<ActorRow> rows = await db.Database.SqlQuery<ActorRow>(
-            $"select id, display_name, role, disabled_at, now() as now from person where id = {by}").ToListAsync(cancellation);
+            $"select id, display_name, role, disabled_at, now() as now, (select stamp from yardage) as stamp from person where id = {by}").ToListAsync(cancellation);
         if (rows is not [{ DisabledAt: null } row])
         {
             return Refusal.Forbidden("This account is not active. Ask an administrator of your guild.");
@@ -150,7 +156,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
 
         Role role = Enum.Parse<Role>(row.Role);
         return role >= least
-            ? new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now - Earlier, cancellation)
+            ? new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now - Earlier, await yardage.AtAsync(db, row.Stamp, cancellation), cancellation)
             : Refusal.Forbidden("This needs the role \"{0}\"; you are \"{1}\". Ask a coordinator of your guild.", RoleNames.Of(least), RoleNames.Of(role));
     }
 

@@ -77,6 +77,8 @@ public sealed class InventoryReaderTests(PostgresFixture postgres)
         await ExpectAsync(room, lots, new LotFilter { Query = "blues%1" }, "");
         await ExpectAsync(room, lots, new LotFilter { Query = "KNOTTED_Here" }, "cotton");
         await ExpectAsync(room, lots, new LotFilter { Query = "a7 45" }, "sock");
+        await ExpectAsync(room, lots, new LotFilter { Query = "S_" }, "sock");
+        await ExpectAsync(room, lots, new LotFilter { Query = "s%" }, "");
         await ExpectAsync(room, lots, new LotFilter { WithClosed = true }, "apart cotton gone held mystery sock unweighed");
         await ExpectAsync(room, lots, new LotFilter { WeightClass = WeightClass.Dk, ColourFamily = ColourFamily.Red, Washable = false, Status = LotStatus.Available, MinMetres = 50 }, "cotton");
     }
@@ -88,6 +90,7 @@ public sealed class InventoryReaderTests(PostgresFixture postgres)
         LotView lot = await room.LotAsync(await room.BagAsync(), 100, WeightClass.Dk, l => l with { Notes = "Grey heather" });
         Dictionary<string, LotView> lots = new() { ["lot"] = lot };
         await ExpectAsync(room, lots, new LotFilter { Query = "heather" }, "lot");
+        await ExpectAsync(room, lots, new LotFilter { Query = "th" }, "lot");
 
         await using (GuildDbContext db = room.Look())
         {
@@ -97,6 +100,9 @@ public sealed class InventoryReaderTests(PostgresFixture postgres)
         await ExpectAsync(room, lots, new LotFilter { Query = "SWATCH" }, "lot");
         await ExpectAsync(room, lots, new LotFilter { Query = "heather" }, "");
         await ExpectAsync(room, lots, new LotFilter { Query = "made up" }, "");
+        await ExpectAsync(room, lots, new LotFilter { Query = "ss" }, "lot");
+        await ExpectAsync(room, lots, new LotFilter { Query = "s s" }, "lot");
+        await ExpectAsync(room, lots, new LotFilter { Query = "ea" }, "");
     }
 
     [Fact]

@@ -3,6 +3,7 @@ using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Domain.WeightClasses;
 using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Tests.Components;
@@ -54,6 +55,40 @@ public sealed class BallDeskTests : ShellTest
         Assert.StartsWith("Only 2.31 kg of the bag are left to sort; this ball is 90 g more.", desk.Find(".ball-over").TextContent, StringComparison.Ordinal);
         desk.Find("#ball").Submit();
         Assert.Equal(1, _saved);
+    }
+
+    [Fact]
+    public void CopyTheBand_WhenItIsTyped_FillsTheRowAsksTheCountryAndGivesAllBack()
+    {
+        IRenderedComponent<BallDesk> desk = Desk();
+        desk.Find("#grams").Input("50");
+        Assert.Empty(desk.FindAll(".band-read"));
+
+        desk.Find("#bandText").Input("4 ply 420 m/100 g flurpel");
+        Assert.Equal("420", desk.Find("[id='band.metres']").GetAttribute("value"));
+        Assert.Contains("at least 220 yd", Panel(desk), StringComparison.Ordinal);
+        Assert.Contains("4 ply · flurpel", desk.Find(".band-box > .hint").TextContent, StringComparison.Ordinal);
+        desk.Find("#plyCountry").Change("UnitedKingdom");
+        Assert.Equal(WeightClass.Fingering, _form.WeightClass);
+        Assert.EndsWith("it: flurpel", desk.Find(".band-box > .hint").TextContent, StringComparison.Ordinal);
+
+        desk.FindAll("button").First(button => button.TextContent == "Undo what the band filled in").Click();
+
+        Assert.Equal((null, null, "", 50m), (_form.WeightClass, _form.BandLength, _form.BandWords, _form.Grams));
+        Assert.Empty(desk.FindAll(".band-read"));
+        Assert.Contains("Count the wraps", Panel(desk), StringComparison.Ordinal);
+    }
+
+    /// <summary>Computed: 64 m to 50 g are 140 yd to 100 g, less than half of what yarn with 20 wraps has (360 to 530 yd, common practice).</summary>
+    [Fact]
+    public void CopyTheBand_WhenItContradictsTheWraps_TheEstimateSaysSo()
+    {
+        IRenderedComponent<BallDesk> desk = Desk();
+        desk.Find("[id='wraps.count']").Input("20");
+        desk.Find("#bandText").Input("64 m/50 g");
+
+        Assert.Equal(64m, _form.BandLength);
+        Assert.Contains("But 20 wraps per inch say fingering: check that the band belongs to this yarn.", Panel(desk), StringComparison.OrdinalIgnoreCase);
     }
 
     [Theory]

@@ -13,7 +13,7 @@ public sealed class BallEstimateTests
     [Fact]
     public void KnownAran_Of150Grams_IsAtLeast255Yards()
     {
-        BallEstimate ball = BallEstimate.Of(new BallForm { Grams = 150, WeightClass = WeightClass.Aran });
+        BallEstimate ball = BallEstimate.Of(new BallForm { Grams = 150, WeightClass = WeightClass.Aran }, YardageRules.Standard);
 
         Assert.Equal(255.0, ball.Length!.Value.Low.Metres / MetresPerYard, 6);
         Assert.False(ball.IsCoarselyWeighed);
@@ -26,8 +26,8 @@ public sealed class BallEstimateTests
     [Fact]
     public void KnownWraps_OfNine_SayWorstedOrAranAtItsFloor()
     {
-        BallEstimate nine = BallEstimate.Of(new BallForm { Grams = 100, WrapsCount = 9 });
-        BallEstimate ten = BallEstimate.Of(new BallForm { Grams = 100, WrapsCount = 20, WrapsInches = 2 });
+        BallEstimate nine = BallEstimate.Of(new BallForm { Grams = 100, WrapsCount = 9 }, YardageRules.Standard);
+        BallEstimate ten = BallEstimate.Of(new BallForm { Grams = 100, WrapsCount = 20, WrapsInches = 2 }, YardageRules.Standard);
 
         Assert.Equal(WeightClass.Medium, nine.Yarn!.WeightClass);
         Assert.InRange(nine.Length!.Value.Low.Metres / MetresPerYard, 88.0, 132.0);
@@ -49,27 +49,27 @@ public sealed class BallEstimateTests
             WrapsCount = wraps,
         };
 
-        Assert.Null(BallEstimate.Of(form).Length);
+        Assert.Null(BallEstimate.Of(form, YardageRules.Standard).Length);
     }
 
     [Fact]
     public void Type_WhenTheTextureIsNotSmooth_LearnsNothingFromWraps()
     {
-        Assert.NotNull(BallEstimate.Of(new BallForm { WrapsCount = 13 }).Yarn);
-        Assert.Null(BallEstimate.Of(new BallForm { WrapsCount = 13, Texture = Texture.Fuzzy }).Yarn);
+        Assert.NotNull(BallEstimate.Of(new BallForm { WrapsCount = 13 }, YardageRules.Standard).Yarn);
+        Assert.Null(BallEstimate.Of(new BallForm { WrapsCount = 13, Texture = Texture.Fuzzy }, YardageRules.Standard).Yarn);
     }
 
     [Theory]
     [InlineData(99, true)]
     [InlineData(100, false)]
     public void Weigh_WhenTheScaleIsCoarseForTheMass_Says(int grams, bool coarse) =>
-        Assert.Equal(coarse, BallEstimate.Of(new BallForm { Grams = grams, ScaleDivisionGrams = 5 }).IsCoarselyWeighed);
+        Assert.Equal(coarse, BallEstimate.Of(new BallForm { Grams = grams, ScaleDivisionGrams = 5 }, YardageRules.Standard).IsCoarselyWeighed);
 
     [Fact]
     public void Weigh_WhenTheYarnIsOnACone_TakesTheCoreOff()
     {
         BallForm form = new() { Grams = 200, CoreTareGrams = 50, PutUp = Domain.Intake.PutUp.Cone, WeightClass = WeightClass.Aran };
 
-        Assert.Equal(255.0, BallEstimate.Of(form).Length!.Value.Low.Metres / MetresPerYard, 6);
+        Assert.Equal(255.0, BallEstimate.Of(form, YardageRules.Standard).Length!.Value.Low.Metres / MetresPerYard, 6);
     }
 }
