@@ -1,20 +1,25 @@
 #!/usr/bin/env bash
 # Installs what the tests need, builds with warnings as errors, checks the format and runs every test program.
 # The last line is "N passed, N failed"; the exit code is 0 only when nothing failed.
-#   ./test.sh [--only NAME]     NAME is a project's name or a part of it, for instance Domain
+#   ./test.sh [--only NAME] [--long]
+#     --only NAME   NAME is a project's name or a part of it, for instance Domain
+#     --long        the tests that wear the program down go on for their full length, which takes about an hour more
 set -euo pipefail
 
 top=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 # shellcheck source=deploy/common.sh
 . "$top/deploy/common.sh"
 
-only=
-case ${1:-} in
-  '') ;;
-  --only) only=${2:?--only needs a part of a project\'s name, for instance Domain} ;;
-  -h | --help) sed -n '2,4s/^# *//p' "${BASH_SOURCE[0]}"; exit 0 ;;
-  *) give_up "Unknown word '$1': allowed is --only NAME." ;;
-esac
+only='' patience=1800
+while [ $# -gt 0 ]; do
+  case $1 in
+    --only) only=${2:?--only needs a part of a project\'s name, for instance Domain}; shift ;;
+    --long) export GUILDSTASH_TEST_LONG=1; patience=14400 ;;
+    -h | --help) sed -n '2,6s/^# *//p' "${BASH_SOURCE[0]}"; exit 0 ;;
+    *) give_up "Unknown word '$1': allowed are --only NAME and --long." ;;
+  esac
+  shift
+done
 
 cd "$top"
 results=$top/artifacts/test-results
@@ -85,7 +90,7 @@ count_of() { grep -o " $1=\"[0-9]*\"" "$2" | head -n 1 | tr -dc 0-9; }
 for name in "${projects[@]}"; do
   report=$results/$name.xml log=$results/$name.log
   crashed=
-  timeout --kill-after=30 1800 "tests/$name/bin/Debug/net10.0/$name" \
+  timeout --kill-after=30 "$patience" "tests/$name/bin/Debug/net10.0/$name" \
     -noLogo -noColor -noAutoReporters -longRunning 120 -result-xml "$report" >"$log" 2>&1 </dev/null || crashed="exit code $?"
   if [ ! -s "$report" ]; then
     tail -n 60 "$log"

@@ -11,17 +11,28 @@ public static partial class GuildDatabase
     /// <summary>Key of the advisory lock under which one node migrates while the others wait.</summary>
     private const long MigrationLock = 0x4755494C44535431;
 
+    /// <summary>
+    /// Connections that one node keeps at most. A server takes 100 in all, unless told otherwise, and turns the next one away with an
+    /// error; whoever waits for one of these is only slower.
+    /// </summary>
+    private const int MostConnections = 40;
+
     public static DbContextOptionsBuilder UseGuildDatabase(this DbContextOptionsBuilder options, string connectionString) =>
         options.UseNpgsql(ForShortQuestions(connectionString)).UseSnakeCaseNamingConvention();
 
     /// <summary>
-    /// The connection with just-in-time compilation off, unless it brings options of its own: the questions here take milliseconds,
-    /// while compiling one of them took 195 ms (the wall of 100,000 lots, see docs/performance.md).
+    /// The connection with just-in-time compilation off and few connections kept, unless it brings options of its own: the questions here
+    /// take milliseconds, while compiling one of them took 195 ms (the wall of 100,000 lots, see docs/performance.md).
     /// </summary>
     public static string ForShortQuestions(string connectionString)
     {
         NpgsqlConnectionStringBuilder connection = new(connectionString);
         connection.Options = string.IsNullOrEmpty(connection.Options) ? "-c jit=off" : connection.Options;
+        if (!connection.ShouldSerialize("Maximum Pool Size"))
+        {
+            connection.MaxPoolSize = MostConnections;
+        }
+
         return connection.ConnectionString;
     }
 

@@ -14,6 +14,9 @@ public enum RefusalKind
 
     /// <summary>The rule depends on the present state: it may pass at another time or with another lot.</summary>
     Conflict,
+
+    /// <summary>Something that the program needs is away: it may pass later, unchanged.</summary>
+    Unavailable,
 }
 
 /// <summary>A refusal in a sentence: which rule, what happened, what is allowed.</summary>

@@ -16,7 +16,7 @@ public static class ApiProblems
 
     /// <summary>
     /// The first refusal decides the status: 400 unreadable, 403, 404, 409 a rule that depends on the present state, 422 a value out of
-    /// range. Refusals that belong to a field are also listed under it.
+    /// range, 503 a database that is away. Refusals that belong to a field are also listed under it.
     /// </summary>
     /// <param name="rename">From the use case's field to the request's, where they differ.</param>
     public static IResult Refused(IReadOnlyList<Refusal> refusals, Func<string, string>? rename = null) => new RefusalProblem(refusals, rename ?? (field => field));
@@ -45,6 +45,7 @@ public static class ApiProblems
         { Kind: RefusalKind.Forbidden } => StatusCodes.Status403Forbidden,
         { Kind: RefusalKind.NotFound } => StatusCodes.Status404NotFound,
         { Kind: RefusalKind.Conflict } => StatusCodes.Status409Conflict,
+        { Kind: RefusalKind.Unavailable } => StatusCodes.Status503ServiceUnavailable,
         _ => StatusCodes.Status422UnprocessableEntity,
     };
 

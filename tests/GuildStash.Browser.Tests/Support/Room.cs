@@ -22,9 +22,13 @@ public sealed partial class Room : IAsyncDisposable
 
     public Visitor Member { get; private set; } = null!;
 
-    public static async Task<Room> OpenAsync(PostgresFixture postgres, BrowserFixture browser, bool volunteerOnPhone = false)
+    public static async Task<Room> OpenAsync(PostgresFixture postgres, BrowserFixture browser, bool volunteerOnPhone = false) =>
+        await OpenAsync(await Site.StartAsync(postgres), browser, volunteerOnPhone);
+
+    /// <summary>Sets up a site that has no guild yet.</summary>
+    public static async Task<Room> OpenAsync(Site site, BrowserFixture browser, bool volunteerOnPhone = false)
     {
-        Room room = new(browser, await Site.StartAsync(postgres));
+        Room room = new(browser, site);
         room.Administrator = await Visitor.OpenAsync(browser, room.Site);
         await room.SetUpAsync();
         room.Volunteer = await room.InviteAsync("Vera Volunteer", "volunteer@example.org", "Volunteer", volunteerOnPhone);

@@ -13,12 +13,12 @@ public sealed class Site : IAsyncDisposable
     private const string ProgramFolderName = "GUILDSTASH_TEST_APP";
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
 
-    private readonly TestDatabase _database;
+    private readonly TestDatabase? _database;
     private readonly string[] _words;
     private Process _process;
     private readonly ConcurrentQueue<string> _output = new();
 
-    private Site(TestDatabase database, string[] words, Uri address) =>
+    private Site(TestDatabase? database, string[] words, Uri address) =>
         (_database, _words, Address, _process) = (database, words, address, new Process { StartInfo = Command(database, words) });
 
     public Uri Address { get; }
@@ -26,13 +26,18 @@ public sealed class Site : IAsyncDisposable
     /// <summary>Everything the program printed so far.</summary>
     public string Output => string.Join('\n', _output);
 
-    public string OwnerConnectionString => _database.OwnerConnectionString;
+    public string OwnerConnectionString => Database.OwnerConnectionString;
 
-    public string AppConnectionString => _database.AppConnectionString;
+    public string AppConnectionString => Database.AppConnectionString;
+
+    /// <summary>Process id of the running program.</summary>
+    public int ProcessId => _process.Id;
 
     /// <summary>Where the published program lies.</summary>
     public static string ProgramFolder => Environment.GetEnvironmentVariable(ProgramFolderName)
         ?? throw new InvalidOperationException($"{ProgramFolderName} names no folder with the published program. ./test.sh sets it; by hand: export {ProgramFolderName}=$(./run.sh build).");
+
+    private TestDatabase Database => _database ?? throw new InvalidOperationException("This site has a database server of its own.");
 
     /// <summary>The database is another site's, which drops it.</summary>
     private bool IsGuest { get; init; }
@@ -46,6 +51,15 @@ public sealed class Site : IAsyncDisposable
         TestDatabase database = await postgres.CreateDatabaseAsync();
         int port = FreePort();
         Site site = new(database, ["--port", $"{port}", "--public-url", $"http://127.0.0.1:{port}", "--bind", "127.0.0.1", .. words], new Uri($"http://127.0.0.1:{port}"));
+        await site.ServeAsync();
+        return site;
+    }
+
+    /// <summary>Starts the program with a database server of its own in a data folder.</summary>
+    public static async Task<Site> StartWithServerAsync(string folder)
+    {
+        int port = FreePort();
+        Site site = new(null, ["--data", folder, "--port", $"{port}", "--public-url", $"http://127.0.0.1:{port}", "--bind", "127.0.0.1"], new Uri($"http://127.0.0.1:{port}"));
         await site.ServeAsync();
         return site;
     }
@@ -100,12 +114,12 @@ public sealed class Site : IAsyncDisposable
     /// <summary>Runs an admin command of the same program against the same database and gives its standard output.</summary>
     public async Task<string> RunAsync(params string[] words)
     {
-        using Process process = new() { StartInfo = Command(_database, words) };
+        using Process process = new() { StartInfo = Command(_database, _database is null ? [.. words, .. _words.Take(2)] : words) };
         process.Start();
         Task<string> output = process.StandardOutput.ReadToEndAsync(Cancellation);
         Task<string> errors = process.StandardError.ReadToEndAsync(Cancellation);
         await process.WaitForExitAsync(Cancellation);
-        Assert.True(process.ExitCode == 0, $"{string.Join(' ', words)} ended with {process.ExitCode}: {await errors}");
+        Assert.True(process.ExitCode == 0, $"{string.Join(' ', words)} ended with {process.ExitCode}: {await errors} {await output}");
         return await output;
     }
 
@@ -118,13 +132,13 @@ public sealed class Site : IAsyncDisposable
         }
 
         _process.Dispose();
-        if (!IsGuest)
+        if (!IsGuest && _database is not null)
         {
             await _database.DisposeAsync();
         }
     }
 
-    private static ProcessStartInfo Command(TestDatabase database, string[] words)
+    private static ProcessStartInfo Command(TestDatabase? database, string[] words)
     {
         ProcessStartInfo start = new("dotnet", [Path.Combine(ProgramFolder, "GuildStash.Web.dll"), .. words])
         {
@@ -132,8 +146,12 @@ public sealed class Site : IAsyncDisposable
             RedirectStandardError = true,
             UseShellExecute = false,
         };
-        start.Environment["GUILDSTASH_DATABASE"] = database.OwnerConnectionString;
-        start.Environment["GUILDSTASH_APP_DATABASE"] = database.AppConnectionString;
+        if (database is not null)
+        {
+            start.Environment["GUILDSTASH_DATABASE"] = database.OwnerConnectionString;
+            start.Environment["GUILDSTASH_APP_DATABASE"] = database.AppConnectionString;
+        }
+
         start.Environment["ASPNETCORE_ENVIRONMENT"] = "Production";
         return start;
     }

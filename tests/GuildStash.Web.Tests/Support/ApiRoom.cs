@@ -37,9 +37,10 @@ public sealed class ApiRoom : IAsyncDisposable
 
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 
-    public static async Task<ApiRoom> OpenAsync(PostgresFixture postgres)
+    /// <param name="way">Another way to the same database, from its connection string.</param>
+    public static async Task<ApiRoom> OpenAsync(PostgresFixture postgres, Func<string, string>? way = null)
     {
-        GuildRoom guild = await GuildRoom.OpenAsync(postgres);
+        GuildRoom guild = await GuildRoom.OpenAsync(postgres, null, way);
         ApiRoom room = new(guild, await guild.ServeAsync());
         room.Nobody = room.Client(null);
         room.Coordinator = room.Client(await room.TokenOfAsync(guild.Coordinator));

@@ -37,7 +37,8 @@ public sealed class DeskRoom : IAsyncDisposable
 
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
-    public static async Task<DeskRoom> OpenAsync(PostgresFixture postgres) => new(await GuildRoom.OpenAsync(postgres));
+    /// <param name="way">Another way to the same database, from its connection string.</param>
+    public static async Task<DeskRoom> OpenAsync(PostgresFixture postgres, Func<string, string>? way = null) => new(await GuildRoom.OpenAsync(postgres, null, way));
 
     /// <summary>A lot of aran yarn, washable cotton by its band unless said otherwise, from a bag with the given conditions.</summary>
     public async Task<LotView> LotAsync(decimal? grams = 150, Func<LotInput, LotInput>? with = null, params string[] conditions)

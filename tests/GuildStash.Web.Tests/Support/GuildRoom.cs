@@ -55,10 +55,11 @@ public sealed class GuildRoom : IAsyncDisposable
 
     /// <summary>A guild with one person of each role.</summary>
     /// <param name="prepare">Called before the application adds its services.</param>
-    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null)
+    /// <param name="way">Another way to the same database, from its connection string.</param>
+    public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null, Func<string, string>? way = null)
     {
         TestDatabase database = await postgres.CreateDatabaseAsync(FoundAsync);
-        GuildRoom room = new(database, Build(database.AppConnectionString, prepare));
+        GuildRoom room = new(database, Build(way?.Invoke(database.AppConnectionString) ?? database.AppConnectionString, prepare));
         await using GuildDbContext db = room.Look();
         Dictionary<string, Guid> people = await db.People.ToDictionaryAsync(p => p.Email!, p => p.Id, Cancellation);
         room.Administrator = people["admin@example.org"];

@@ -1,5 +1,6 @@
 using System.Globalization;
 using GuildStash.Web.Infrastructure;
+using GuildStash.Web.Infrastructure.Work;
 using Microsoft.AspNetCore.Http.Features;
 using Microsoft.AspNetCore.Localization;
 
@@ -39,7 +40,7 @@ internal sealed partial class ApiErrors(RequestDelegate next, ILogger<ApiErrors>
         catch (Exception fault) when (!context.Response.HasStarted)
         {
             LogFault(fault, context.Request.Method, context.Request.Path);
-            await AnswerAsync(context, StatusCodes.Status500InternalServerError);
+            await (DatabaseTrouble.Of(fault) is { } trouble ? ApiProblems.Refused([trouble]).ExecuteAsync(context) : AnswerAsync(context, StatusCodes.Status500InternalServerError));
         }
 
         if (context.Response is { HasStarted: false, StatusCode: >= 400, ContentType: null, ContentLength: null })

@@ -13,6 +13,8 @@ namespace GuildStash.Web.Infrastructure.Work;
 /// <summary>
 /// Runs a use case: asks the database who the person is and what they may do now, opens one context, for a write one transaction, and
 /// commits only when nothing was refused. Whoever lost the race for a row is tried again; whoever broke a constraint gets a sentence.
+/// A database that is away for a moment is asked again; where the connection broke while committing, the database is asked whether it
+/// was done, so that nothing is saved twice and nobody is told wrongly.
 /// </summary>
 public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, IdempotencySlot idempotency, GuildYardage yardage)
 {
@@ -32,21 +34,37 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
     /// </summary>
     public event Action? Committed;
 
-    private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now, long? Stamp);
+    /// <param name="Stamp">Of the guild's way of estimating, so that a changed one is noticed.</param>
+    /// <param name="Transaction">The write's number in the database, by which its fate can be asked later; null when only reading.</param>
+    private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now, long? Stamp, string? Transaction);
 
     /// <summary>Answers a question that only people of at least the given role may ask.</summary>
     public async Task<Outcome<T>> ReadAsync<T>(Guid by, Role least, Func<Act, Task<Outcome<T>>> question, CancellationToken cancellation)
     {
-        await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
-        db.ChangeTracker.QueryTrackingBehavior = QueryTrackingBehavior.NoTracking;
-        Outcome<Act> act = await BeginAsync(db, by, least, cancellation);
-        return act.IsOk ? await question(act.Value) : Outcome<T>.Refused(act.Refusals);
+        for (int attempt = 1; ; attempt++)
+        {
+            try
+            {
+                await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+                db.ChangeTracker.QueryTrackingBehavior = QueryTrackingBehavior.NoTracking;
+                (Outcome<Act> act, _) = await BeginAsync(db, by, least, isWrite: false, cancellation);
+                return act.IsOk ? await question(act.Value) : Outcome<T>.Refused(act.Refusals);
+            }
+            catch (Exception exception) when (DatabaseTrouble.Of(exception) is { } trouble)
+            {
+                if (!DatabaseTrouble.IsSilent(exception) || !await DatabaseTrouble.PauseAsync(attempt, cancellation))
+                {
+                    return trouble;
+                }
+            }
+        }
     }
 
     /// <summary>Does something in one transaction; a refusal leaves nothing behind.</summary>
     public async Task<Outcome<T>> WriteAsync<T>(Guid by, Role least, Func<Act, Task<Outcome<T>>> deed, CancellationToken cancellation)
     {
         (string Route, string Key, byte[] BodyHash)? once = idempotency.TakeOut();
+        int silences = 0;
         for (int attempt = 1; ; attempt++)
         {
             try
@@ -65,6 +83,13 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
             {
                 return refusal;
             }
+            catch (Exception exception) when (DatabaseTrouble.Of(exception) is { } trouble)
+            {
+                if (!DatabaseTrouble.IsSilent(exception) || !await DatabaseTrouble.PauseAsync(++silences, cancellation))
+                {
+                    return trouble;
+                }
+            }
         }
     }
 
@@ -76,7 +101,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
         // Whatever fails ends the whole transaction here, so a savepoint around each save would be two trips for nothing.
         db.Database.AutoSavepointsEnabled = false;
         await using IDbContextTransaction transaction = await db.Database.BeginTransactionAsync(cancellation);
-        Outcome<Act> act = await BeginAsync(db, by, least, cancellation);
+        (Outcome<Act> act, string? number) = await BeginAsync(db, by, least, isWrite: true, cancellation);
         if (!act.IsOk)
         {
             return Outcome<T>.Refused(act.Refusals);
@@ -108,7 +133,11 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
         }
 
         await db.SaveChangesAsync(cancellation);
-        await transaction.CommitAsync(cancellation);
+        if (!await CommitAsync(transaction, number!, cancellation))
+        {
+            return DatabaseTrouble.NobodyKnows();
+        }
+
         if (db.ChangeTracker.Entries<Lot>().Any())
         {
             yardage.Wake();
@@ -116,6 +145,55 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
 
         Committed?.Invoke();
         return outcome;
+    }
+
+    /// <returns>False when nobody knows whether it was done; not done at all throws.</returns>
+    private async Task<bool> CommitAsync(IDbContextTransaction transaction, string number, CancellationToken cancellation)
+    {
+        try
+        {
+            // Not to be cancelled: whoever leaves just now would not know whether it was saved, and neither would we.
+            await transaction.CommitAsync(CancellationToken.None);
+            return true;
+        }
+        catch (Exception exception) when (DatabaseTrouble.IsSilent(exception))
+        {
+            switch (await FateAsync(number, cancellation))
+            {
+                case "committed":
+                    return true;
+                case "aborted":
+                    throw;
+                default:
+                    return false;
+            }
+        }
+    }
+
+    /// <summary>What became of a transaction whose commit was not answered: "committed", "aborted", or null when the database does not say.</summary>
+    private async Task<string?> FateAsync(string number, CancellationToken cancellation)
+    {
+        for (int attempt = 1; ; attempt++)
+        {
+            try
+            {
+                await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+                string? fate = (await db.Database.SqlQuery<string?>($"select pg_xact_status({number}::xid8) as \"Value\"").ToListAsync(cancellation)).Single();
+                if (fate != "in progress")
+                {
+                    return fate;
+                }
+            }
+            catch (Exception exception) when (DatabaseTrouble.IsSilent(exception))
+            {
+                // Asked again below.
+            }
+
+            if (!await DatabaseTrouble.PauseAsync(attempt, cancellation))
+            {
+                return null;
+            }
+        }
     }
 
     /// <summary>
@@ -145,22 +223,28 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
             : new Refusal("key-used-for-another-request", RefusalKind.Invalid, new Phrase("This Idempotency-Key was used with another body. Send a new key with a new request."), "Idempotency-Key");
     }
 
-    private async Task<Outcome<Act>> BeginAsync(GuildDbContext db, Guid by, Role least, CancellationToken cancellation)
+    private async Task<(Outcome<Act> Act, string? Transaction)> BeginAsync(GuildDbContext db, Guid by, Role least, bool isWrite, CancellationToken cancellation)
     {
         List<ActorRow> rows = await db.Database.SqlQuery<ActorRow>(
-            $"select id, display_name, role, disabled_at, now() as now, (select stamp from yardage) as stamp from person where id = {by}").ToListAsync(cancellation);
-        if (rows is not [{ DisabledAt: null } row])
-        {
-            return Refusal.Forbidden("This account is not active. Ask an administrator of your guild.");
-        }
+            $"""
+             select id, display_name, role, disabled_at, now() as now, (select stamp from yardage) as stamp,
+                 case when {isWrite} then pg_current_xact_id()::text end as transaction
+             from person where id = {by}
+             """).ToListAsync(cancellation);
+        return rows is [{ DisabledAt: null } row]
+            ? (await AdmitAsync(db, row, least, cancellation), row.Transaction)
+            : (Refusal.Forbidden("This account is not active. Ask an administrator of your guild."), null);
+    }
 
+    private async Task<Outcome<Act>> AdmitAsync(GuildDbContext db, ActorRow row, Role least, CancellationToken cancellation)
+    {
         Role role = Enum.Parse<Role>(row.Role);
         return role >= least
             ? new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now - Earlier, await yardage.AtAsync(db, row.Stamp, cancellation), cancellation)
             : Refusal.Forbidden("This needs the role \"{0}\"; you are \"{1}\". Ask a coordinator of your guild.", RoleNames.Of(least), RoleNames.Of(role));
     }
 
-    private static PostgresException? Postgres(Exception exception) => exception as PostgresException ?? exception.InnerException as PostgresException;
+    private static PostgresException? Postgres(Exception exception) => DatabaseTrouble.Npgsql(exception) as PostgresException;
 
     private static bool LostRace(Exception exception) =>
         Postgres(exception) is { } e
