@@ -1,6 +1,7 @@
 using System.Text.Json;
 using GuildStash.Data;
 using GuildStash.Data.Api;
+using GuildStash.Data.Guild;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
@@ -109,7 +110,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
 
         await db.SaveChangesAsync(cancellation);
         await transaction.CommitAsync(cancellation);
-        if (db.ChangeTracker.Entries<Lot>().Any())
+        if (db.ChangeTracker.Entries<Lot>().Any() || db.ChangeTracker.Entries<YardageSettings>().Any())
         {
             yardage.Wake();
         }
