@@ -80,7 +80,7 @@ public sealed class SaveWeightClasses(GuildWork work)
             }
 
             act.Db.WeightClassTables.Add(Stored(act, table.Value, input.IsStandard));
-            settings.Value.Edition++;
+            await RoomLearning.LearnIntoAsync(act.Db, settings.Value, table.Value, act.Cancellation);
             return table.Value.Version;
         }, cancellation);
 
@@ -109,6 +109,23 @@ public sealed class SaveWeightClasses(GuildWork work)
 /// <summary>What every change of how length is told begins with.</summary>
 internal static class YardageChange
 {
+    /// <summary>Runs a change of the settings; what it refuses leaves nothing behind.</summary>
+    /// <param name="change">What to do; answers what is wrong.</param>
+    /// <returns>The new version.</returns>
+    public static Task<Outcome<int>> RunAsync(
+        GuildWork work, Guid by, int version, Func<Act, YardageSettings, Task<IReadOnlyList<Refusal>>> change, CancellationToken cancellation) =>
+        work.WriteAsync<int>(by, Role.Coordinator, async act =>
+        {
+            Outcome<YardageSettings> settings = await BeginAsync(act, version);
+            if (!settings.IsOk)
+            {
+                return Outcome<int>.Refused(settings.Refusals);
+            }
+
+            IReadOnlyList<Refusal> wrong = await change(act, settings.Value);
+            return wrong.Count > 0 ? Outcome<int>.Refused(wrong) : settings.Value.Version;
+        }, cancellation);
+
     /// <summary>The settings, locked and marked as changed by this person; the caller counts the edition up where lots must follow.</summary>
     public static async Task<Outcome<YardageSettings>> BeginAsync(Act act, int version)
     {

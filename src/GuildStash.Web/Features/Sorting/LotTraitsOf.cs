@@ -19,6 +19,7 @@ public static class LotTraitsOf
         Count = lot.YarnCount.Length > 0 ? EstimateFields.CountOf(lot.YarnCount, "yarnCount").Value : null,
         Gauge = lot.GaugeStitches is { } stitches ? Gauge.Create(stitches, lot.GaugeCm ?? 10).Value : null,
         FibreGroup = FibreGroups.Of(Fibres(lot)),
+        Fibres = Fibres(lot),
         Texture = lot.Texture,
         ScaleDivision = lot.ScaleDivisionMg is { } division ? Mass.FromMilligrams(division) : null,
     };
