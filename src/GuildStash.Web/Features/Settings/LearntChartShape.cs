@@ -10,12 +10,12 @@ namespace GuildStash.Web.Features.Settings;
 public sealed class LearntChartShape
 {
     public const double Width = 640;
-    public const double Height = 380;
+    public const double Height = 400;
 
-    private const double Left = 56;
+    private const double Left = 70;
     private const double Right = 12;
     private const double Top = 12;
-    private const double Bottom = 44;
+    private const double Bottom = 62;
     private const double LeastWraps = 3;
     private const double MostWraps = 33;
     private const double LeastMetres = 25;

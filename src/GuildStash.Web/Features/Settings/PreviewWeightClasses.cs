@@ -29,7 +29,7 @@ public sealed record TablePreview(int Lots, int Reclassified, int OnlyLength, IR
 /// <summary>Tells what a table of weight classes would do to the lots in the room, without changing anything.</summary>
 public sealed class PreviewWeightClasses(GuildWork work)
 {
-    public const int MostShown = 50;
+    public const int MostShown = 20;
 
     /// <summary>Two lengths that differ by less are the same, but for binary arithmetic.</summary>
     private const double Same = 1e-6;
