@@ -28,7 +28,7 @@ public sealed class LearntChartShape
     {
     }
 
-    /// <summary>The table's own line, as an SVG path.</summary>
+    /// <summary>What the table alone says, a step for each class, as an SVG path.</summary>
     public string Table { get; private init; } = "";
 
     /// <summary>What a lot with so many wraps probably has, as learnt.</summary>
@@ -50,10 +50,10 @@ public sealed class LearntChartShape
     public static LearntChartShape Of(LearntGroup group, YardageRules learnt, double metresPerUnit)
     {
         (double Wraps, YardageEstimate Yarn)[] told = [.. s_wraps.Select(wraps => (wraps, Expect(learnt, group.Group, wraps)))];
-        WrapsLaw table = WrapsLaw.Of(learnt.Table);
+        YardageRules alone = learnt with { Learning = YardageLearning.Nothing };
         return new()
         {
-            Table = Path(s_wraps.Select(wraps => (X(wraps), Y(table.MetresPer100Grams(wraps)))), false),
+            Table = Path(s_wraps.Select(wraps => (X(wraps), Y(Expect(alone, group.Group, wraps).Likely.MetresPer100Grams))), false),
             Learnt = Path(told.Select(each => (X(each.Wraps), Y(each.Yarn.Likely.MetresPer100Grams))), false),
             Band = Path(
                 told.Select(each => (X(each.Wraps), Y(each.Yarn.High.MetresPer100Grams)))

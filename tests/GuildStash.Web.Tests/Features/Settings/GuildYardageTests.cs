@@ -160,6 +160,84 @@ public sealed class GuildYardageTests(PostgresFixture postgres)
         await AssertLearntAsync(room, 2);
     }
 
+    /// <summary>Off, it changes nothing; on, lots with wraps follow, and names only where the guild wants it. Forgetting is taken back.</summary>
+    [Fact]
+    public async Task Use_WhenSwitchedOnForgottenAndRemembered_LotsFollow()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        Guid bag = await BagAsync(room);
+        for (int i = 0; i < 12; i++)
+        {
+            await AddAsync(room, bag, Teacher());
+        }
+
+        LotView counted = await AddAsync(room, bag, new LotInput { Grams = 100, Wraps = new WrapsInput(13, 1, []), Fibres = [new FibreInput("WO", null)] });
+        LotView named = await AddAsync(room, bag, new LotInput { Grams = 100, WeightClass = WeightClass.Dk, Fibres = [new FibreInput("WO", null)] });
+        async Task<(double Counted, double Named)> LikelyAsync()
+        {
+            await RecomputeAsync(room);
+            return ((await LotAsync(room, counted.Id)).MetresPer100gLikely!.Value, (await LotAsync(room, named.Id)).MetresPer100gLikely!.Value);
+        }
+
+        (double table, double name) = await LikelyAsync();
+        await room.DoAsync<SaveLearning, int>(u => u.RunAsync(room.Coordinator, 0, true, false, Cancellation));
+        (double Counted, double Named) used = await LikelyAsync();
+        Assert.InRange(used.Counted, 190, 0.97 * table);
+        Assert.Equal(name, used.Named, 1e-9);
+        Assert.Equal(used.Counted, (await AddAsync(room, bag, new LotInput { Grams = 9, Wraps = new WrapsInput(13, 1, []), Fibres = [new FibreInput("WO", null)] })).MetresPer100gLikely!.Value, 1e-9);
+
+        await room.DoAsync<SaveLearning, int>(u => u.RunAsync(room.Coordinator, 1, true, true, Cancellation));
+        Assert.InRange((await LikelyAsync()).Named, 190, 0.97 * name);
+
+        await room.DoAsync<ResetLearning, int>(u => u.RunAsync(room.Coordinator, 2, true, Cancellation));
+        Assert.Equal((table, name), await LikelyAsync(), (a, b) => Math.Abs(a.Item1 - b.Item1) + Math.Abs(a.Item2 - b.Item2) < 1e-6);
+        await AddAsync(room, bag, Teacher(205));
+        MeasuringView view = await room.DoAsync<MeasuringReader, MeasuringView>(u => u.RunAsync(room.Coordinator, Cancellation));
+        Assert.Equal(1, view.Learning.Line(FibreGroup.Animal).Lots, 1e-9);
+
+        await room.DoAsync<ResetLearning, int>(u => u.RunAsync(room.Coordinator, 3, false, Cancellation));
+        Assert.InRange((await LikelyAsync()).Counted, 190, 0.98 * table);
+        Assert.Equal("not-allowed", Assert.Single((await room.UseAsync<ResetLearning, Outcome<int>>(u => u.RunAsync(room.Volunteer, 4, true, Cancellation))).Refusals).Rule);
+    }
+
+    [Fact]
+    public async Task Save_WhenStrandsAndMoistureAreWrong_IsRefused_WhenRight_IsUsed()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        Guid bag = await BagAsync(room);
+        LotView banded = await AddAsync(room, bag, new LotInput { Grams = 50, Band = new BandInput(120, 50), Fibres = [new FibreInput("WO", 100)] });
+        Task<Outcome<int>> StrandsAsync(int version, params StrandSubstitute[] rules) => room.UseAsync<SaveStrands, Outcome<int>>(u => u.RunAsync(room.Coordinator, version, rules, Cancellation));
+
+        Assert.Contains("strands together are thicker than one", Assert.Single((await StrandsAsync(0, new StrandSubstitute(WeightClass.Bulky, 2, WeightClass.Dk))).Refusals).ToString(), StringComparison.Ordinal);
+        Assert.False((await StrandsAsync(0, new StrandSubstitute(WeightClass.Dk, 1, WeightClass.Bulky))).IsOk);
+        Assert.Equal(1, (await StrandsAsync(0, new StrandSubstitute(WeightClass.Fingering, 3, WeightClass.Aran))).Value);
+        Assert.Equal("animal", Assert.Single((await room.UseAsync<SaveMoisture, Outcome<int>>(u => u.RunAsync(room.Coordinator, 1, 41, null, null, Cancellation))).Refusals).Field);
+        Assert.Equal(2, await room.DoAsync<SaveMoisture, int>(u => u.RunAsync(room.Coordinator, 1, 10, null, null, Cancellation)));
+
+        Assert.Equal(1, await RecomputeAsync(room));
+        MeasuringView view = await room.DoAsync<MeasuringReader, MeasuringView>(u => u.RunAsync(room.Coordinator, Cancellation));
+        Assert.Equal((WeightClass.Aran, (WeightClass?)null), (view.Rules.Strands.StandInFor(WeightClass.Fingering, 3), view.Rules.Strands.StandInFor(WeightClass.Dk, 2)));
+        // Wool's agreed 17 % over 10 % in the room (computed).
+        Assert.Equal(banded.MetresPer100gLikely!.Value * 117 / 110, (await LotAsync(room, banded.Id)).MetresPer100gLikely!.Value, 1e-6);
+        Assert.Equal(50_000, (await LotAsync(room, banded.Id)).OnHandMg);
+    }
+
+    /// <summary>Lots are taken some hundred at a time; what was done before a stop is not done again.</summary>
+    [Fact]
+    public async Task Recompute_WhenItWasInterrupted_GoesOnWhereItStopped()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        Guid bag = await BagAsync(room);
+        LotView done = await AddAsync(room, bag, new LotInput { Grams = 10, Wraps = new WrapsInput(12, 1, []) });
+        LotView waits = await AddAsync(room, bag, new LotInput { Grams = 10, Wraps = new WrapsInput(12, 1, []) });
+        await SaveAsync(room, 0, Own());
+        await using GuildDbContext db = room.Look();
+        await db.Lots.Where(l => l.Id == done.Id).ExecuteUpdateAsync(set => set.SetProperty(l => l.YardageEdition, 1), Cancellation);
+
+        Assert.Equal(1, await RecomputeAsync(room));
+        Assert.Equal((WeightClass.Dk, WeightClass.Medium), ((await LotAsync(room, done.Id)).WeightClass, (await LotAsync(room, waits.Id)).WeightClass));
+    }
+
     private static async Task AssertLearntAsync(GuildRoom room, int lots)
     {
         await RecomputeAsync(room);
