@@ -42,7 +42,8 @@ public static class FibreGroups
         return FibreGroup.Other;
     }
 
-    private static FibreGroup Of(FibreKind kind) => kind switch
+    /// <summary>The group of one fibre.</summary>
+    public static FibreGroup Of(FibreKind kind) => kind switch
     {
         FibreKind.Animal => FibreGroup.Animal,
         FibreKind.Plant or FibreKind.Regenerated => FibreGroup.Plant,

@@ -12,7 +12,12 @@ public readonly record struct Reclassified(int Index, WeightClass? Before, Weigh
 public static class Reclassification
 {
     /// <returns>The lots whose class would change, in the order given.</returns>
-    public static IReadOnlyList<Reclassified> Of(IReadOnlyList<YarnEvidence> lots, WeightClassTable before, WeightClassTable after)
+    public static IReadOnlyList<Reclassified> Of(IReadOnlyList<YarnEvidence> lots, WeightClassTable before, WeightClassTable after) =>
+        Of(lots, new YardageRules(before), new YardageRules(after));
+
+    /// <summary>The same with what the room has learnt.</summary>
+    /// <returns>The lots whose class would change, in the order given.</returns>
+    public static IReadOnlyList<Reclassified> Of(IReadOnlyList<YarnEvidence> lots, YardageRules before, YardageRules after)
     {
         List<Reclassified> changed = [];
         for (int i = 0; i < lots.Count; i++)
@@ -27,6 +32,6 @@ public static class Reclassification
         return changed;
     }
 
-    private static WeightClass? ClassOf(YarnEvidence lot, WeightClassTable table) =>
-        YardageModel.TryFind(lot, table, YardageLearning.Nothing, isLearntForNames: false, out YardageFindings found) ? found.WeightClass : null;
+    private static WeightClass? ClassOf(YarnEvidence lot, YardageRules rules) =>
+        YardageModel.TryFind(lot, rules.Table, rules.Learning, rules.IsLearntForNames, out YardageFindings found) ? found.WeightClass : null;
 }

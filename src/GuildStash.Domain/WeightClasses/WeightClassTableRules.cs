@@ -10,9 +10,12 @@ public static class WeightClassTableRules
     private const string VersionField = "version";
     private const string RowsField = "rows";
 
+    /// <summary>Name of a class's row in refusals: "rows.dk".</summary>
+    public static string FieldOf(WeightClass weightClass) => $"{RowsField}.{weightClass.Key()}";
+
     /// <param name="version">Name of the table.</param>
     /// <param name="rows">Rows sorted by class.</param>
-    /// <returns>A refusal for each broken rule, with fields "version" and "rows"; empty when all is well.</returns>
+    /// <returns>A refusal for each broken rule, with field "version", "rows", or that of a class (see <see cref="FieldOf(WeightClass)"/>); empty when all is well.</returns>
     internal static IReadOnlyList<Refusal> Check(string version, IReadOnlyList<WeightClassRow> rows)
     {
         List<Refusal> refusals = [];
@@ -33,9 +36,9 @@ public static class WeightClassTableRules
         }
 
         refusals.AddRange(rows.Where(row => !(row.Low < row.High)).Select(row =>
-            Refusal.Invalid(RowsField, "{0}: low ({1} m to 100 g) must be less than high ({2} m).", row.WeightClass.Name(), Shown(row.Low.MetresPer100Grams), Shown(row.High.MetresPer100Grams))));
+            Refusal.Invalid(FieldOf(row), "{0}: low ({1} to 100 g) must be less than high ({2}).", row.WeightClass.Name(), Shown(row.Low), Shown(row.High))));
         refusals.AddRange(rows.Where(row => row.Low.MetresPer100Grams < Band.MinMetresPer100Grams || row.High.MetresPer100Grams > Band.MaxMetresPer100Grams).Select(row =>
-            Refusal.Invalid(RowsField, "{0}: {1} to {2} m to 100 g is out of range: {3} to {4:N0} m is allowed.", row.WeightClass.Name(), Shown(row.Low.MetresPer100Grams), Shown(row.High.MetresPer100Grams), Band.MinMetresPer100Grams, Band.MaxMetresPer100Grams)));
+            Refusal.Invalid(FieldOf(row), "{0}: {1} to {2} in 100 g is out of range: {3} to {4} is allowed.", row.WeightClass.Name(), Shown(row.Low), Shown(row.High), Length.FromMetres(Band.MinMetresPer100Grams), Length.FromMetres(Band.MaxMetresPer100Grams))));
         WeightClassRow[] byWraps = [.. rows.Where(row => !IsHalfOfMedium(row))];
         refusals.AddRange(Cuts(byWraps));
         refusals.AddRange(Falling(byWraps));
@@ -47,29 +50,29 @@ public static class WeightClassTableRules
     {
         foreach (WeightClassRow row in rows.Where(row => !(row.WrapsAbove >= 0 && row.WrapsAbove < row.WrapsUpTo)))
         {
-            yield return Refusal.Invalid(RowsField, "{0}: wraps from {1} to {2} hold nothing. The first must be 0 or more and less than the second.", row.WeightClass.Name(), row.WrapsAbove, row.WrapsUpTo);
+            yield return Refusal.Invalid(FieldOf(row), "{0}: wraps from {1} to {2} hold nothing. The first must be 0 or more and less than the second.", row.WeightClass.Name(), row.WrapsAbove, row.WrapsUpTo);
         }
 
         if (!double.IsPositiveInfinity(rows[0].WrapsUpTo))
         {
-            yield return Refusal.Invalid(RowsField, "{0} is the finest class: it must have no upper end of wraps, and ends at {1}.", rows[0].WeightClass.Name(), rows[0].WrapsUpTo);
+            yield return Refusal.Invalid(FieldOf(rows[0]), "{0} is the finest class: it must have no upper end of wraps, and ends at {1}.", rows[0].WeightClass.Name(), rows[0].WrapsUpTo);
         }
 
         if (rows[^1].WrapsAbove != 0)
         {
-            yield return Refusal.Invalid(RowsField, "{0} is the thickest class: its wraps must begin at 0, and begin at {1}.", rows[^1].WeightClass.Name(), rows[^1].WrapsAbove);
+            yield return Refusal.Invalid(FieldOf(rows[^1]), "{0} is the thickest class: its wraps must begin at 0, and begin at {1}.", rows[^1].WeightClass.Name(), rows[^1].WrapsAbove);
         }
 
         foreach ((WeightClassRow thinner, WeightClassRow thicker) in rows.Zip(rows.Skip(1)).Where(pair => pair.First.WrapsAbove != pair.Second.WrapsUpTo))
         {
-            yield return Refusal.Invalid(RowsField, "{0} begins above {1} wraps, but {2} ends at {3}: both must be the same number, or wraps between them have no class or two.",
+            yield return Refusal.Invalid(FieldOf(thicker), "{0} begins above {1} wraps, but {2} ends at {3}: both must be the same number, or wraps between them have no class or two.",
                 thinner.WeightClass.Name(), thinner.WrapsAbove, thicker.WeightClass.Name(), thicker.WrapsUpTo);
         }
     }
 
     private static IEnumerable<Refusal> Falling(WeightClassRow[] rows) => rows.Zip(rows.Skip(1))
         .Where(pair => !(pair.Second.Low < pair.First.Low && pair.Second.High < pair.First.High))
-        .Select(pair => Refusal.Invalid(RowsField, "{0} must have less length to 100 g than {1}, at its low and at its high end: it is the thicker class.", pair.Second.WeightClass.Name(), pair.First.WeightClass.Name()));
+        .Select(pair => Refusal.Invalid(FieldOf(pair.Second), "{0} must have less length to 100 g than {1}, at its low and at its high end: it is the thicker class.", pair.Second.WeightClass.Name(), pair.First.WeightClass.Name()));
 
     private static IEnumerable<Refusal> MediumRefusals(IReadOnlyList<WeightClassRow> rows)
     {
@@ -80,22 +83,24 @@ public static class WeightClassTableRules
         {
             if (half.WrapsAbove != medium.WrapsAbove || half.WrapsUpTo != medium.WrapsUpTo)
             {
-                yield return Refusal.Invalid(RowsField, "{0} must have the wraps of \"{1}\": wraps can't tell worsted from aran.", half.WeightClass.Name(), medium.WeightClass.Name());
+                yield return Refusal.Invalid(FieldOf(half), "{0} must have the wraps of \"{1}\": wraps can't tell worsted from aran.", half.WeightClass.Name(), medium.WeightClass.Name());
             }
 
             if (half.Low < medium.Low || half.High > medium.High)
             {
-                yield return Refusal.Invalid(RowsField, "{0} must lie within \"{1}\", which stands for both.", half.WeightClass.Name(), medium.WeightClass.Name());
+                yield return Refusal.Invalid(FieldOf(half), "{0} must lie within \"{1}\", which stands for both.", half.WeightClass.Name(), medium.WeightClass.Name());
             }
         }
 
         if (aran.Low > worsted.Low || aran.High > worsted.High)
         {
-            yield return Refusal.Invalid(RowsField, "{0} must not have more length to 100 g than {1}, at its low or its high end: it is the thicker yarn.", aran.WeightClass.Name(), worsted.WeightClass.Name());
+            yield return Refusal.Invalid(FieldOf(aran), "{0} must not have more length to 100 g than {1}, at its low or its high end: it is the thicker yarn.", aran.WeightClass.Name(), worsted.WeightClass.Name());
         }
     }
 
     private static bool IsHalfOfMedium(WeightClassRow row) => row.WeightClass is WeightClass.Worsted or WeightClass.Aran;
 
-    private static double Shown(double metres) => Math.Round(metres, 1);
+    private static string FieldOf(WeightClassRow row) => FieldOf(row.WeightClass);
+
+    private static Length Shown(LinearDensity density) => Length.FromMetres(Math.Round(density.MetresPer100Grams, 1));
 }

@@ -46,6 +46,18 @@ public struct LengthMixture : IEquatable<LengthMixture>
         }
     }
 
+    /// <summary>The same with every length times e to this power.</summary>
+    internal readonly LengthMixture Shifted(double log)
+    {
+        LengthMixture mixture = default;
+        for (int i = 0; i < Count; i++)
+        {
+            mixture.Add(_slots[i] with { Mean = _slots[i].Mean + log });
+        }
+
+        return mixture;
+    }
+
     /// <summary>One to eight possibilities, their weights scaled to a sum of 1.</summary>
     /// <exception cref="ArgumentOutOfRangeException">None or more than eight, a weight that is not more than 0, or a spread that is not.</exception>
     public static LengthMixture Of(params ReadOnlySpan<LengthComponent> components)

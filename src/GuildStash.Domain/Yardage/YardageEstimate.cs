@@ -1,3 +1,4 @@
+using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
@@ -43,6 +44,9 @@ public sealed record YardageEstimate(
 
     /// <summary>The distribution behind low, likely and high.</summary>
     public LengthMixture Distribution { get; init; }
+
+    /// <summary>What was reckoned for the moisture of the room; null for nothing.</summary>
+    public MoistureCorrection? Moisture { get; init; }
 
     /// <summary>The probability of every class.</summary>
     public ClassChances Chances { get; init; }

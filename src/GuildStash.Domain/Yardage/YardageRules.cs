@@ -1,4 +1,6 @@
+using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 
 namespace GuildStash.Domain.Yardage;
@@ -18,13 +20,38 @@ public sealed record YardageRules(WeightClassTable Table)
 
     public StrandSubstitutes Strands { get; init; } = StrandSubstitutes.Default;
 
+    /// <summary>Regain of yarn in the room; without it masses count as weighed, as they do unless a guild chooses otherwise.</summary>
+    public RoomRegains Regains { get; init; } = RoomRegains.None;
+
     /// <summary>Counts the changes after which lots are computed anew; stored with every figure.</summary>
     public int Edition { get; init; }
 
     /// <returns>The estimate, or null when no evidence says anything about length.</returns>
-    public YardageEstimate? Estimate(YarnEvidence evidence) => YardageEstimator.Estimate(evidence, Table, Learning, IsLearntForNames);
+    /// <remarks>
+    /// A band, a count and the table speak of commercial mass, so that with regains the length of what is weighed in the room is
+    /// (100 + R)/(100 + r) of theirs. A sample was weighed in the same room, and needs nothing.
+    /// </remarks>
+    public YardageEstimate? Estimate(YarnEvidence evidence) => YardageEstimator.Estimate(evidence, Table, Learning, IsLearntForNames) is { } estimate
+        ? Regains.For(evidence.Fibres) is { } moisture && estimate.Basis != EstimateBasis.Sample ? InRoom(estimate, moisture) : estimate
+        : null;
 
     /// <summary>What to measure next; see <see cref="NextMeasurement.For"/>.</summary>
     public IReadOnlyList<NextMeasurement> Next(YarnEvidence evidence, Mass? mass = null, bool inYards = false) =>
         NextMeasurement.For(evidence, Table, mass, inYards, Learning);
+
+    private static YardageEstimate InRoom(YardageEstimate estimate, MoistureCorrection moisture) => estimate with
+    {
+        Low = Times(estimate.Low, moisture.Factor),
+        Likely = Times(estimate.Likely, moisture.Factor),
+        High = Times(estimate.High, moisture.Factor),
+        Distribution = estimate.Distribution.Shifted(Math.Log(moisture.Factor)),
+        Moisture = moisture,
+        Sentence = new Phrase("{0} {1}", estimate.Sentence, Words(moisture)),
+    };
+
+    private static Phrase Words(MoistureCorrection moisture) => new(
+        "Moisture of the room: weighed · (100 + {0})/(100 + {1}), that is 100 g count as {2} g.",
+        Math.Round(moisture.AgreedRegain, 2), Math.Round(moisture.RoomRegain, 2), Math.Round(100 * moisture.Factor, 1));
+
+    private static LinearDensity Times(LinearDensity density, double factor) => LinearDensity.FromMetresPer100Grams(density.MetresPer100Grams * factor);
 }

@@ -28,6 +28,9 @@ public sealed record YarnEvidence
     /// <summary>Decides which of the room's own data apply; says nothing of length by itself.</summary>
     public FibreGroup FibreGroup { get; init; }
 
+    /// <summary>Its fibres, by which the moisture of the room is reckoned where a guild does so; says nothing of length by itself.</summary>
+    public FibreContent Fibres { get; init; } = FibreContent.Unknown;
+
     public Texture Texture { get; init; }
 
     /// <summary>Division of the scale the lot was weighed on; null counts as exact. Enters with the lot's mass, in <see cref="YardageEstimate.LengthOf"/>.</summary>

@@ -11,6 +11,7 @@ using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.SafeKeeping;
+using GuildStash.Web.Features.Settings;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Features.Words;
@@ -86,6 +87,7 @@ public static class GuildStashApp
         app.MapPages();
         app.MapGuidePictures();
         app.MapCsv();
+        app.MapTableChange();
         app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
     }

@@ -73,6 +73,8 @@ public static class PageList
         new("/holds/{request}", Role.Coordinator),
         new("/holds/00000000-0000-7000-8000-000000000000", Role.Coordinator),
         new("/settings/weight-classes", Role.Coordinator),
+        new("/settings/weight-classes/change", Role.Coordinator),
+        new("/settings/measuring", Role.Coordinator),
         new("/projects/new", Role.Coordinator),
         new("/projects/{project}", Role.Coordinator),
         new("/projects/{project}/edit", Role.Coordinator),

@@ -31,7 +31,7 @@ internal sealed class DemoYarnMaker(DemoScenario scenario, Random random)
             CoreTareGrams = cone && !unweighed && grams > 2 * CoreGrams ? CoreGrams : null,
             Count = banded ? (int)(grams / 50) : 1,
             WeightClass = evidence == 9 ? yarn.Class : null,
-            Wraps = banded || evidence == 9 ? null : new WrapsInput(2 * random.Next(yarn.Wraps[0], yarn.Wraps[1] + 1), 2),
+            Wraps = evidence == 0 ? CountedBesideTheBand(yarn, grams) : banded || evidence == 9 ? null : new WrapsInput(2 * random.Next(yarn.Wraps[0], yarn.Wraps[1] + 1), 2),
             Band = banded ? new BandInput(yarn.MetresPer50, 50) : null,
             Fibres = [.. yarn.Fibres.Select(f => new FibreInput(f[0].GetString(), banded ? f[1].GetDecimal() : null))],
             FibreBasis = banded ? FibreBasis.BandSeen : FibreBasis.VolunteerJudged,
@@ -42,6 +42,10 @@ internal sealed class DemoYarnMaker(DemoScenario scenario, Random random)
         };
         return (lot, BinFor(yarn.Class, hex, cone));
     }
+
+    /// <summary>One banded lot in three was counted too, so that the room has something to learn from; no draw is spent on it.</summary>
+    private static WrapsInput CountedBesideTheBand(DemoYarn yarn, decimal grams) =>
+        new(2 * (yarn.Wraps[0] + ((int)grams / 50 % (yarn.Wraps[1] - yarn.Wraps[0] + 1))), 2);
 
     private string Shade(string hex)
     {

@@ -24,6 +24,9 @@ public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimat
     /// <summary>Length of the grams in hand; null without them.</summary>
     public LengthRange? Length => Mass is { } mass ? Estimate?.LengthOf(mass, Evidence.ScaleDivision) : null;
 
+    /// <summary>What strands of it stand in for by the guild's rules.</summary>
+    public IEnumerable<StrandSubstitute> StandsIn => Rules.Strands.Rules.Where(rule => rule.From == Estimate?.WeightClass);
+
     /// <summary>Class and basis alone, without what did not agree: that stands in <see cref="YardageEstimate.Conflicts"/>.</summary>
     public Phrase? Basis
     {

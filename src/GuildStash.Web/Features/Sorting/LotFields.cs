@@ -56,6 +56,7 @@ public static class LotFields
             Count = string.IsNullOrWhiteSpace(input.YarnCount) ? null : check.Take(CountOf(input.YarnCount, "yarnCount")),
             Gauge = input.Gauge is null ? null : ReadGauge(input.Gauge, check),
             FibreGroup = FibreGroups.Of(ReadFibres(input, new Check()) ?? FibreContent.Unknown),
+            Fibres = ReadFibres(input, new Check()) ?? FibreContent.Unknown,
             Texture = input.Texture,
             ScaleDivision = input.ScaleDivisionGrams is > 0 and <= LargestScaleDivisionGrams ? Mass.FromGrams(input.ScaleDivisionGrams.Value) : null,
         };

@@ -19,6 +19,7 @@ public static class LotTraitsOf
         Count = lot.YarnCount.Length > 0 ? LotFields.CountOf(lot.YarnCount, "yarnCount").Value : null,
         Gauge = lot.GaugeStitches is { } stitches ? Gauge.Create(stitches, lot.GaugeCm ?? 10).Value : null,
         FibreGroup = FibreGroups.Of(Fibres(lot)),
+        Fibres = Fibres(lot),
         Texture = lot.Texture,
         ScaleDivision = lot.ScaleDivisionMg is { } division ? Mass.FromMilligrams(division) : null,
     };
@@ -33,7 +34,10 @@ public static class LotTraitsOf
     }
 
     /// <summary>Length of a mass of the lot, or null while class and evidence are unknown.</summary>
-    public static LengthRange? LengthOf(Lot lot, long mg) => Stored(lot)?.LengthOf(Mass.FromMilligrams(mg), Division(lot));
+    public static LengthRange? LengthOf(Lot lot, long mg) => LengthOf(Stored(lot), lot, mg);
+
+    /// <summary>The same by another estimate.</summary>
+    public static LengthRange? LengthOf(YardageEstimate? estimate, Lot lot, long mg) => estimate?.LengthOf(Mass.FromMilligrams(mg), Division(lot));
 
     /// <summary>The figures as they are stored: what was promised stays promised until the lot is computed anew. They have no words.</summary>
     public static YardageEstimate? Stored(Lot lot) =>

@@ -28,33 +28,40 @@ public static class RoomLearning
         return YardageLearning.From(lots.Select(LotTraitsOf.Evidence), table);
     }
 
+    /// <summary>Puts what the lots teach now into the settings, for a change after which all lots are computed anew.</summary>
+    public static async Task LearnIntoAsync(GuildDbContext db, YardageSettings settings, WeightClassTable table, CancellationToken cancellation)
+    {
+        (settings.LearntLots, settings.LearntUpTo) = await MarkAsync(db, settings.LearnSince, cancellation);
+        settings.LearntTable = table.Version;
+        settings.LearntSums = GuildYardage.SumsOf(await LearnAsync(db, table, settings.LearnSince, cancellation));
+        settings.EditionSums = settings.LearntSums;
+        settings.Edition++;
+    }
+
     /// <summary>Stores what the lots teach now, unless no lot changed since the last time.</summary>
     /// <returns>Whether something was stored.</returns>
     public static async Task<bool> RenewAsync(GuildDbContext db, CancellationToken cancellation)
     {
-        YardageSettings? settings = await db.Yardage.SingleOrDefaultAsync(cancellation);
+        YardageSettings? settings = await db.Yardage.AsNoTracking().SingleOrDefaultAsync(cancellation);
         if (settings is null)
         {
             return false;
         }
 
         WeightClassTable table = await GuildYardage.TableAsync(db, cancellation);
-        IQueryable<Lot> teachers = Teachers(db, settings.LearnSince);
-        int lots = await teachers.CountAsync(cancellation);
-        DateTimeOffset? upTo = await teachers.MaxAsync(l => (DateTimeOffset?)l.ChangedAt, cancellation);
+        (int lots, DateTimeOffset? upTo) = await MarkAsync(db, settings.LearnSince, cancellation);
         if (settings.LearntTable == table.Version && settings.LearntLots == lots && settings.LearntUpTo == upTo)
         {
             return false;
         }
 
-        long seen = settings.Stamp;
         YardageLearning learnt = await LearnAsync(db, table, settings.LearnSince, cancellation);
         List<double> sums = GuildYardage.SumsOf(learnt);
-        bool isNewEdition = settings.UseLearnt && (settings.LearntTable != table.Version || learnt.IsNoticeablyOtherThan(GuildYardage.LearningOf(table.Version, settings.EditionSums)));
+        bool isNewEdition = settings.UseLearnt && learnt.IsNoticeablyOtherThan(GuildYardage.LearningOf(settings.LearntTable, settings.EditionSums));
         List<double> edition = isNewEdition ? sums : settings.EditionSums;
 
         // Somebody who changed the settings meanwhile goes first; the next round learns by theirs.
-        return await db.Yardage.Where(y => y.Stamp == seen).ExecuteUpdateAsync(
+        return await db.Yardage.Where(y => y.Stamp == settings.Stamp).ExecuteUpdateAsync(
             set => set
                 .SetProperty(y => y.LearntTable, table.Version)
                 .SetProperty(y => y.LearntSums, sums)
@@ -64,5 +71,12 @@ public static class RoomLearning
                 .SetProperty(y => y.Edition, y => y.Edition + (isNewEdition ? 1 : 0))
                 .SetProperty(y => y.Stamp, y => y.Stamp + (y.UseLearnt ? 1 : 0)),
             cancellation) > 0;
+    }
+
+    /// <summary>By which it is seen whether a lot that teaches was added, changed or taken back.</summary>
+    private static async Task<(int Lots, DateTimeOffset? UpTo)> MarkAsync(GuildDbContext db, DateTimeOffset? since, CancellationToken cancellation)
+    {
+        IQueryable<Lot> teachers = Teachers(db, since);
+        return (await teachers.CountAsync(cancellation), await teachers.MaxAsync(l => (DateTimeOffset?)l.ChangedAt, cancellation));
     }
 }

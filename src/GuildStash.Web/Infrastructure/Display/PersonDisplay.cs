@@ -107,7 +107,8 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
     /// <summary>Reads a number that the person typed.</summary>
     public Outcome<decimal> Parse(string typed, string field) => DecimalInput.Parse(typed, Culture, field);
 
-    private Phrase InUnits(Phrase phrase) => new(phrase.Text, [.. phrase.Arguments.Select(argument => argument switch
+    /// <summary>The phrase with its lengths and masses as this person reads them.</summary>
+    public Phrase InUnits(Phrase phrase) => new(phrase.Text, [.. phrase.Arguments.Select(argument => argument switch
     {
         Phrase inner => InUnits(inner),
         Domain.Quantities.Length length => Length(length.Metres),

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using GuildStash.Data;
 using GuildStash.Data.Api;
+using GuildStash.Data.Guild;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
@@ -138,7 +139,7 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
             return DatabaseTrouble.NobodyKnows();
         }
 
-        if (db.ChangeTracker.Entries<Lot>().Any())
+        if (db.ChangeTracker.Entries<Lot>().Any() || db.ChangeTracker.Entries<YardageSettings>().Any())
         {
             yardage.Wake();
         }

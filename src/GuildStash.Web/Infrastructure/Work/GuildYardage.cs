@@ -67,6 +67,7 @@ public sealed class GuildYardage
         Learning = settings.UseLearnt ? LearningOf(settings.LearntTable, settings.LearntSums) : YardageLearning.Nothing,
         IsLearntForNames = settings is { UseLearnt: true, LearntForNames: true },
         Strands = StrandsOf(settings.Strands),
+        Regains = RoomRegains.Create((double?)settings.AnimalRegain, (double?)settings.PlantRegain, (double?)settings.SyntheticRegain).Value,
         Edition = settings.Edition,
     };
 
@@ -79,6 +80,8 @@ public sealed class GuildYardage
 
     public static List<double> SumsOf(YardageLearning learning) =>
         [.. Enum.GetValues<FibreGroup>().Select(learning.Statistics).SelectMany(s => new[] { s.Lots, s.V11, s.V12, s.V22, s.Z1, s.Z2, s.Zz })];
+
+    public static string Stored(StrandSubstitute rule) => string.Create(CultureInfo.InvariantCulture, $"{rule.From.Key()} {rule.Strands} {rule.To.Key()}");
 
     public static StrandSubstitutes StrandsOf(IEnumerable<string> stored) => StrandSubstitutes.Create(stored.Select(rule =>
     {
