@@ -1,3 +1,4 @@
+using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using Microsoft.EntityFrameworkCore;
@@ -35,6 +36,17 @@ public sealed class GuildSettings
     /// <summary>Weighing error in grams that a hand-over of a whole lot may book as a difference without asking, 0 to 50.</summary>
     public int WeighingToleranceGrams { get; set; } = 5;
 
+    /// <summary>A guild of one: the same person may confirm after a time. See <see cref="DelayedReview"/>.</summary>
+    public bool DelayedReviewIsOn { get; set; }
+
+    /// <summary>Hours between asking and confirming, 1 to 720.</summary>
+    public int DelayedReviewHours { get; set; } = DelayedReview.UsualHours;
+
+    /// <summary>Movements with a greater sequence are under the rule about write-offs; earlier ones were booked before it.</summary>
+    public long SecondPersonFrom { get; set; }
+
+    public DelayedReview DelayedReview => new(DelayedReviewIsOn, DelayedReviewHours);
+
     public int Version { get; set; }
 
     public DateTimeOffset ChangedAt { get; set; }
@@ -46,12 +58,18 @@ internal sealed class GuildSettingsConfiguration : IEntityTypeConfiguration<Guil
 {
     public void Configure(EntityTypeBuilder<GuildSettings> builder)
     {
-        builder.ToTable("guild", t => t.HasCheckConstraint("guild_is_one", "id = 1"));
+        builder.ToTable("guild", t =>
+        {
+            t.HasCheckConstraint("guild_is_one", "id = 1");
+            t.HasCheckConstraint("guild_delayed_review_hours", "delayed_review_hours between 1 and 720");
+        });
         builder.Property(g => g.Id).ValueGeneratedNever();
         builder.Property(g => g.Name).HasMaxLength(200);
         builder.Property(g => g.Address).HasMaxLength(1000);
         builder.Property(g => g.TimeZone).HasMaxLength(64);
         builder.Property(g => g.Culture).HasMaxLength(20);
+        builder.Property(g => g.DelayedReviewHours).HasDefaultValue(DelayedReview.UsualHours);
+        builder.Ignore(g => g.DelayedReview);
         builder.Property(g => g.Version).IsConcurrencyToken();
     }
 }

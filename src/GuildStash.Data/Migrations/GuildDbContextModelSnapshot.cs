@@ -63,6 +63,137 @@ namespace GuildStash.Data.Migrations
                     b.ToTable("idempotent_response", (string)null);
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<string>("AskedAs")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("asked_as");
+
+                    b.Property<DateTimeOffset>("AskedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("asked_at");
+
+                    b.Property<Guid>("AskedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("asked_by_id");
+
+                    b.Property<Guid?>("BagId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("bag_id");
+
+                    b.Property<Guid?>("BinId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("bin_id");
+
+                    b.Property<DateTimeOffset?>("DecidedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("decided_at");
+
+                    b.Property<Guid?>("DecidedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("decided_by_id");
+
+                    b.Property<string>("DecisionNote")
+                        .IsRequired()
+                        .HasMaxLength(1000)
+                        .HasColumnType("character varying(1000)")
+                        .HasColumnName("decision_note");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("kind");
+
+                    b.Property<long>("Mg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("mg");
+
+                    b.Property<string>("Payload")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("payload");
+
+                    b.Property<int?>("ReviewAfterHours")
+                        .HasColumnType("integer")
+                        .HasColumnName("review_after_hours");
+
+                    b.Property<string>("State")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("state");
+
+                    b.Property<string>("Subject")
+                        .IsRequired()
+                        .HasMaxLength(60)
+                        .HasColumnType("character varying(60)")
+                        .HasColumnName("subject");
+
+                    b.HasKey("Id")
+                        .HasName("pk_approval");
+
+                    b.HasIndex("AskedAt")
+                        .HasDatabaseName("ix_approval_asked_at")
+                        .HasFilter("state = 'Waiting'");
+
+                    b.HasIndex("AskedById")
+                        .HasDatabaseName("ix_approval_asked_by_id");
+
+                    b.HasIndex("BinId")
+                        .HasDatabaseName("ix_approval_bin_id");
+
+                    b.HasIndex("DecidedById")
+                        .HasDatabaseName("ix_approval_decided_by_id");
+
+                    b.HasIndex("BagId", "Kind")
+                        .IsUnique()
+                        .HasDatabaseName("ix_approval_bag_id_kind")
+                        .HasFilter("state = 'Waiting' and bag_id is not null");
+
+                    b.HasIndex("DecidedAt", "Id")
+                        .IsDescending()
+                        .HasDatabaseName("ix_approval_decided_at_id");
+
+                    b.ToTable("approval", null, t =>
+                        {
+                            t.HasCheckConstraint("approval_declined_with_reason", "state <> 'Declined' or decision_note <> ''");
+
+                            t.HasCheckConstraint("approval_delayed_review_waited", "review_after_hours is null or (state = 'Approved' and decided_by_id = asked_by_id and review_after_hours >= 1 and decided_at >= asked_at + review_after_hours * interval '1 hour')");
+
+                            t.HasCheckConstraint("approval_second_person_is_another", "decided_by_id is null or state = 'Withdrawn' or decided_by_id <> asked_by_id or review_after_hours is not null");
+
+                            t.HasCheckConstraint("approval_settled_by_somebody", "(state = 'Waiting') = (decided_at is null) and (state = 'Waiting') = (decided_by_id is null)");
+
+                            t.HasCheckConstraint("approval_withdrawn_by_asker", "state <> 'Withdrawn' or decided_by_id = asked_by_id");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Approvals.ApprovalLot", b =>
+                {
+                    b.Property<Guid>("ApprovalId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("approval_id");
+
+                    b.Property<Guid>("LotId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("lot_id");
+
+                    b.HasKey("ApprovalId", "LotId")
+                        .HasName("pk_approval_lot");
+
+                    b.HasIndex("LotId")
+                        .HasDatabaseName("ix_approval_lot_lot_id");
+
+                    b.ToTable("approval_lot", (string)null);
+                });
+
             modelBuilder.Entity("GuildStash.Data.Guild.GuildSettings", b =>
                 {
                     b.Property<int>("Id")
@@ -88,6 +219,16 @@ namespace GuildStash.Data.Migrations
                         .HasMaxLength(20)
                         .HasColumnType("character varying(20)")
                         .HasColumnName("culture");
+
+                    b.Property<int>("DelayedReviewHours")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(72)
+                        .HasColumnName("delayed_review_hours");
+
+                    b.Property<bool>("DelayedReviewIsOn")
+                        .HasColumnType("boolean")
+                        .HasColumnName("delayed_review_is_on");
 
                     b.Property<int>("HoldDays")
                         .HasColumnType("integer")
@@ -115,6 +256,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("character varying(32)")
                         .HasColumnName("quarantine_policy");
 
+                    b.Property<long>("SecondPersonFrom")
+                        .HasColumnType("bigint")
+                        .HasColumnName("second_person_from");
+
                     b.Property<string>("TimeZone")
                         .IsRequired()
                         .HasMaxLength(64)
@@ -135,6 +280,8 @@ namespace GuildStash.Data.Migrations
 
                     b.ToTable("guild", null, t =>
                         {
+                            t.HasCheckConstraint("guild_delayed_review_hours", "delayed_review_hours between 1 and 720");
+
                             t.HasCheckConstraint("guild_is_one", "id = 1");
                         });
                 });
@@ -649,6 +796,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("id");
 
+                    b.Property<Guid?>("ApprovalId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("approval_id");
+
                     b.Property<DateTimeOffset>("At")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
@@ -718,6 +869,10 @@ namespace GuildStash.Data.Migrations
 
                     b.HasKey("Id")
                         .HasName("pk_movement");
+
+                    b.HasIndex("ApprovalId")
+                        .HasDatabaseName("ix_movement_approval_id")
+                        .HasFilter("approval_id is not null");
 
                     b.HasIndex("ById")
                         .HasDatabaseName("ix_movement_by_id");
@@ -1690,6 +1845,53 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_idempotent_response_asp_net_users_person_id");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("AskedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_approval_asp_net_users_asked_by_id");
+
+                    b.HasOne("GuildStash.Data.Intake.Bag", null)
+                        .WithMany()
+                        .HasForeignKey("BagId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_approval_bags_bag_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Bin", null)
+                        .WithMany()
+                        .HasForeignKey("BinId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_approval_bins_bin_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("DecidedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_approval_asp_net_users_decided_by_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Approvals.ApprovalLot", b =>
+                {
+                    b.HasOne("GuildStash.Data.Approvals.Approval", "Approval")
+                        .WithMany("Lots")
+                        .HasForeignKey("ApprovalId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_approval_lot_approval_approval_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Lot", null)
+                        .WithMany("Approvals")
+                        .HasForeignKey("LotId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_approval_lot_lots_lot_id");
+
+                    b.Navigation("Approval");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Intake.Bag", b =>
                 {
                     b.HasOne("GuildStash.Data.Intake.Donation", "Donation")
@@ -1827,6 +2029,12 @@ namespace GuildStash.Data.Migrations
 
             modelBuilder.Entity("GuildStash.Data.Ledger.Movement", b =>
                 {
+                    b.HasOne("GuildStash.Data.Approvals.Approval", null)
+                        .WithMany()
+                        .HasForeignKey("ApprovalId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_movement_approval_approval_id");
+
                     b.HasOne("GuildStash.Data.Intake.Bag", null)
                         .WithMany()
                         .HasForeignKey("BagId")
@@ -1995,6 +2203,11 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_person_token_asp_net_users_user_id");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
+                {
+                    b.Navigation("Lots");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Intake.Donation", b =>
                 {
                     b.Navigation("Bags");
@@ -2008,6 +2221,11 @@ namespace GuildStash.Data.Migrations
             modelBuilder.Entity("GuildStash.Data.Projects.Project", b =>
                 {
                     b.Navigation("Pieces");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Stock.Lot", b =>
+                {
+                    b.Navigation("Approvals");
                 });
 #pragma warning restore 612, 618
         }

@@ -154,7 +154,8 @@ public sealed class DemoPlan
         if (gift == DriedGift)
         {
             day -= 21;
-            _steps.Add(new ReleaseBagStep(new DemoMoment(day, 9 * 60), Volunteer, bag, "Dried apart for three weeks; no mould seen or smelled."));
+            int inspects = Volunteer;
+            _steps.Add(new ReleaseBagStep(new DemoMoment(day, 9 * 60), inspects, _volunteers.First(v => v != inspects), bag, "Dried apart for three weeks; no mould seen or smelled."));
         }
 
         if (contents.Count == 0)

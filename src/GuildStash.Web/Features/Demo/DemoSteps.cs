@@ -18,7 +18,8 @@ internal abstract record DemoStep(DemoMoment At, int By);
 /// <param name="Donor">Null: wished no name.</param>
 internal sealed record LogGiftStep(DemoMoment At, int By, int FirstBag, int? Donor, GiftInput Input) : DemoStep(At, By);
 
-internal sealed record ReleaseBagStep(DemoMoment At, int By, int Bag, string Note) : DemoStep(At, By);
+/// <param name="Second">Who approves; another one than the one who inspects.</param>
+internal sealed record ReleaseBagStep(DemoMoment At, int By, int Second, int Bag, string Note) : DemoStep(At, By);
 
 internal sealed record DiscardBagStep(DemoMoment At, int By, int Bag, string Reason) : DemoStep(At, By);
 

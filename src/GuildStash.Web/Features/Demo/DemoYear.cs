@@ -5,6 +5,7 @@ using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Projects;
+using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Features.Sorting;
 
 namespace GuildStash.Web.Features.Demo;
@@ -47,8 +48,8 @@ internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyL
     private Task SettleAsync(DemoStep step, CancellationToken cancellation) => step switch
     {
         CloseBagStep s => DoAsync<CloseBag, ClosedBag>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], cancellation)),
-        ReleaseBagStep s => DoAsync<ReleaseQuarantine, Released>(s, (u, by) => u.RunAsync(by, new InspectionInput(_bags[s.Bag], null, null, s.Note), cancellation)),
-        DiscardBagStep s => DoAsync<DiscardBag, long>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], s.Reason, cancellation)),
+        ReleaseBagStep s => ReleaseAsync(s, cancellation),
+        DiscardBagStep s => DoAsync<DiscardBag, DiscardedBag>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], s.Reason, cancellation)),
         WeighLotStep s => DoAsync<WeighLot, LotView>(s, (u, by) => u.RunAsync(by, _lots[s.Lot].Id, s.Grams, 1, cancellation)),
         CloseProjectStep s => DoAsync<CloseProject, bool>(s, (u, by) => u.RunAsync(by, _projects[s.Project], close: true, cancellation)),
         CancelHoldStep s => DoAsync<CancelHold, bool>(s, (u, by) => u.RunAsync(by, _requests[s.Request].Holds[s.Line].Id, cancellation)),
@@ -56,6 +57,13 @@ internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyL
         UseUpStep s => DoAsync<FinishCheckout, bool>(s, (u, by) => u.RunAsync(by, _takings[s.Taking], cancellation)),
         _ => throw new InvalidOperationException($"Nobody carries out {step.GetType().Name}."),
     };
+
+    /// <summary>One volunteer inspects and asks, another one approves.</summary>
+    private async Task ReleaseAsync(ReleaseBagStep step, CancellationToken cancellation)
+    {
+        AskedRelease asked = await DoAsync<AskRelease, AskedRelease>(step, (u, by) => u.RunAsync(by, new InspectionInput(_bags[step.Bag], null, null, step.Note), cancellation));
+        await demo.DoAsync<DecideApproval, Decided>(step.At, u => u.ApproveAsync(people[step.Second], asked.ApprovalId, null, "", cancellation));
+    }
 
     private async Task LogAsync(LogGiftStep step, CancellationToken cancellation)
     {
