@@ -5,6 +5,7 @@ using GuildStash.Data.Intake;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.People;
 using GuildStash.Data.Projects;
+using GuildStash.Data.Quarantine;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Colours;
@@ -70,6 +71,10 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
     public DbSet<Approval> Approvals => Set<Approval>();
 
     public DbSet<ApprovalLot> ApprovalLots => Set<ApprovalLot>();
+
+    public DbSet<FreezerRun> FreezerRuns => Set<FreezerRun>();
+
+    public DbSet<FreezerLoad> FreezerLoads => Set<FreezerLoad>();
 
     public DbSet<DataProtectionKey> DataProtectionKeys => Set<DataProtectionKey>();
 

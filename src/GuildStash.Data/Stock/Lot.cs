@@ -139,6 +139,9 @@ public sealed class Lot
 
     public QuarantineReason? QuarantineReason { get; set; }
 
+    /// <summary>Since when it is kept apart, its bag's time included; null when it is not.</summary>
+    public DateTimeOffset? QuarantinedAt { get; set; }
+
     /// <summary>Requests for a second person that are or were about this lot.</summary>
     public List<ApprovalLot> Approvals { get; } = [];
 

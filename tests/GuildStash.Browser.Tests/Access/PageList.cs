@@ -71,6 +71,7 @@ public static class PageList
         new("/settings/weight-classes", Role.Coordinator),
         new("/settings/room-rules", Role.Coordinator),
         new("/second-person", Role.Coordinator),
+        new("/freezer", Role.Volunteer),
         new("/second-person?show=settled", Role.Volunteer),
         new("/projects/new", Role.Coordinator),
         new("/projects/{project}", Role.Coordinator),

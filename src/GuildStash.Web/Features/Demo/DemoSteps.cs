@@ -55,4 +55,14 @@ internal sealed record TakeBackStep(DemoMoment At, int By, int Taking, decimal G
 
 internal sealed record InspectReturnStep(DemoMoment At, int By, int Taking, string Note) : DemoStep(At, By);
 
+internal sealed record QuarantineLotStep(DemoMoment At, int By, int Lot, string Note) : DemoStep(At, By);
+
+internal sealed record FreezeStep(DemoMoment At, int By, int Lot, string Freezer) : DemoStep(At, By);
+
+/// <param name="Out">When it came out; it was thawed half a day later, and inspected at the moment of the step.</param>
+internal sealed record FinishFreezingStep(DemoMoment At, int By, DemoMoment Out, decimal Coldest, decimal Warmest, string Result) : DemoStep(At, By);
+
+/// <summary>Asks for a write-off that waits for a second person.</summary>
+internal sealed record WriteOffStep(DemoMoment At, int By, int Lot, decimal Grams, string Reason) : DemoStep(At, By);
+
 internal sealed record UseUpStep(DemoMoment At, int By, int Taking) : DemoStep(At, By);

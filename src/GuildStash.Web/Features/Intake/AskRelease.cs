@@ -5,9 +5,11 @@ using GuildStash.Data.Stock;
 using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quarantine;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Quarantine;
 using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -89,6 +91,25 @@ internal sealed record Quarantined(Bag? Bag, IReadOnlyList<Lot> Lots, IReadOnlyD
         lots.RemoveAll(l => l.QuarantineReason is null || l.ClosedAt is not null);
         return lotId is not null && lots.Count == 0
             ? Refusal.Conflict("not-in-quarantine", "This lot is not in quarantine.")
-            : new Quarantined(bag, lots, await LotPlace.InOwnBinMgAsync(act, lots));
+            : await AllowedAsync(act, bag, lots);
+    }
+
+    /// <summary>Treatment or time by the guild's protocol, of the bag and of each of its lots.</summary>
+    private static async Task<Outcome<Quarantined>> AllowedAsync(Act act, Bag? bag, List<Lot> lots)
+    {
+        QuarantineProtocol protocol = (await act.Db.Guilds.SingleAsync(act.Cancellation)).Protocol;
+        QuarantineStandings standings = await QuarantineStandings.ReadAsync(act, bag?.Id, lots);
+        Check check = new();
+        IEnumerable<(QuarantineStanding Standing, string What)> all = lots.Select(lot => (standings.Of(lot), "Lot " + LotCode.Parse(lot.Code).Value.Display))
+            .Concat(bag is null ? [] : [(standings.Of(bag), $"Bag {bag.Donation.Number}/{bag.Ordinal}")]);
+        foreach ((QuarantineStanding standing, string what) in all)
+        {
+            if (ReleaseRules.MayBeReleased(standing, protocol, act.Now, what) is { } refusal)
+            {
+                check.Add(refusal);
+            }
+        }
+
+        return check.Failed ? check.Refuse<Quarantined>() : new Quarantined(bag, lots, await LotPlace.InOwnBinMgAsync(act, lots));
     }
 }

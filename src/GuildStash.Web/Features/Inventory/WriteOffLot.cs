@@ -3,6 +3,7 @@ using GuildStash.Data.Ledger;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Codes;
+using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
@@ -52,7 +53,8 @@ public sealed class WriteOffLot(GuildWork work)
             return refusal;
         }
 
-        if (!WriteOffRules.NeedsSecondPerson(mg, await AloneBeforeMgAsync(act, lotId)))
+        // Mould and insects leave the room the same day; nobody waits for a second person beside them.
+        if (ConditionRules.StaysShut(lot.Conditions) || !WriteOffRules.NeedsSecondPerson(mg, await AloneBeforeMgAsync(act, lotId)))
         {
             Outcome<long> booked = await BookAsync(act, lotId, mg, input.To, reason, null);
             return booked.IsOk ? new WroteOff(mg, null) : Outcome<WroteOff>.Refused(booked.Refusals);
@@ -79,7 +81,8 @@ public sealed class WriteOffLot(GuildWork work)
             return refusal;
         }
 
-        MovementDraft draft = MovementDraft.Create(Place.Bin(lot.BinId, lot.Bin.IsQuarantine), to == WriteOffTo.Lost ? Place.Lost : Place.Waste, mg, MovementReason.WrittenOff);
+        MovementDraft draft = MovementDraft.Create(Place.Bin(lot.BinId, lot.Bin.IsQuarantine), to == WriteOffTo.Lost ? Place.Lost : Place.Waste, mg,
+            ConditionRules.StaysShut(lot.Conditions) ? MovementReason.Discarded : MovementReason.WrittenOff);
         act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, reason, approvalId: approvalId));
         lot.ChangedAt = act.Now;
         lot.ChangedById = act.By.Id;

@@ -56,6 +56,7 @@ internal sealed class ApprovedRelease : IApprovedChange
         if (apart.Bag is { } bag)
         {
             bag.QuarantineReason = null;
+            bag.QuarantinedAt = null;
             bag.InspectedAt = approval.AskedAt;
             bag.InspectedById = approval.AskedById;
             bag.InspectionNote = request.Note;
@@ -87,6 +88,7 @@ internal sealed class ApprovedRelease : IApprovedChange
 
         lot.BinId = target.Id;
         lot.QuarantineReason = null;
+        lot.QuarantinedAt = null;
         lot.ChangedAt = act.Now;
         lot.ChangedById = act.By.Id;
         lot.Version++;

@@ -1,6 +1,7 @@
 using GuildStash.Data.Guild;
 using GuildStash.Domain.Approvals;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quarantine;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -15,6 +16,21 @@ public sealed record RoomRulesInput
 
     /// <summary>1 to 720.</summary>
     public decimal? DelayedReviewHours { get; init; }
+
+    /// <summary>The warmest reading of a freezer run that counts, −80 to −10 °C.</summary>
+    public decimal? FreezerMaxCelsius { get; init; }
+
+    /// <summary>1 to 365.</summary>
+    public decimal? FreezerDays { get; init; }
+
+    /// <summary>1 to 10.</summary>
+    public decimal? FreezerCycles { get; init; }
+
+    /// <summary>Needed: where temperature and days come from.</summary>
+    public string? FreezerSource { get; init; }
+
+    /// <summary>10 to 730.</summary>
+    public decimal? ApartDays { get; init; }
 }
 
 /// <summary>The rules as they stand.</summary>
@@ -28,7 +44,17 @@ public sealed class RoomRulesReader(GuildWork work)
         work.ReadAsync<RoomRulesView>(by, Role.Coordinator, async act =>
         {
             GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
-            return new RoomRulesView(new RoomRulesInput { DelayedReviewIsOn = guild.DelayedReviewIsOn, DelayedReviewHours = guild.DelayedReviewHours }, guild.Version);
+            RoomRulesInput fields = new()
+            {
+                DelayedReviewIsOn = guild.DelayedReviewIsOn,
+                DelayedReviewHours = guild.DelayedReviewHours,
+                FreezerMaxCelsius = guild.FreezerMaxCelsius,
+                FreezerDays = guild.FreezerDays,
+                FreezerCycles = guild.FreezerCycles,
+                FreezerSource = guild.FreezerSource,
+                ApartDays = guild.ApartDays,
+            };
+            return new RoomRulesView(fields, guild.Version);
         }, cancellation);
 }
 
@@ -46,8 +72,7 @@ public sealed class SaveRoomRules(GuildWork work)
             }
 
             Check check = new();
-            guild.DelayedReviewIsOn = input.DelayedReviewIsOn;
-            guild.DelayedReviewHours = GuildFields.Whole(input.DelayedReviewHours, "delayedReviewHours", DelayedReview.LeastHours, DelayedReview.MostHours, check);
+            Apply(guild, input, check);
             if (check.Failed)
             {
                 return check.Refuse<int>();
@@ -58,4 +83,21 @@ public sealed class SaveRoomRules(GuildWork work)
             guild.ChangedById = act.By.Id;
             return guild.Version;
         }, cancellation);
+
+    private static void Apply(GuildSettings guild, RoomRulesInput input, Check check)
+    {
+        guild.DelayedReviewIsOn = input.DelayedReviewIsOn;
+        guild.DelayedReviewHours = GuildFields.Whole(input.DelayedReviewHours, "delayedReviewHours", DelayedReview.LeastHours, DelayedReview.MostHours, check);
+        guild.FreezerDays = GuildFields.Whole(input.FreezerDays, "freezerDays", 1, QuarantineProtocol.MostFreezerDays, check);
+        guild.FreezerCycles = GuildFields.Whole(input.FreezerCycles, "freezerCycles", 1, QuarantineProtocol.MostCycles, check);
+        guild.ApartDays = GuildFields.Whole(input.ApartDays, "apartDays", QuarantineProtocol.LeastApartDays, QuarantineProtocol.MostApartDays, check);
+        guild.FreezerSource = check.Needed(input.FreezerSource, "freezerSource", 300);
+        bool inRange = input.FreezerMaxCelsius is >= QuarantineProtocol.ColdestSetting and <= QuarantineProtocol.WarmestSetting;
+        check.That(inRange, "freezerMaxCelsius", "Enter degrees Celsius from {0} to {1}.", QuarantineProtocol.ColdestSetting, QuarantineProtocol.WarmestSetting);
+        if (inRange)
+        {
+            // Kept to a tenth, to the colder side: rounding must not make the protocol milder.
+            guild.FreezerMaxCelsius = Math.Floor(input.FreezerMaxCelsius!.Value * 10) / 10;
+        }
+    }
 }

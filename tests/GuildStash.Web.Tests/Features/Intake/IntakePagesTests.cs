@@ -144,6 +144,11 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
             await room.DoAsync<AddLot, Web.Features.Inventory.LotView>(u => u.RunAsync(room.Volunteer, gift.Bags[0].Id, new LotInput { Grams = 100, Fibres = [new FibreInput(fibre, null)] }, GuildRoom.Cancellation));
         }
 
+        await using (var db = room.Look())
+        {
+            await db.Lots.ExecuteUpdateAsync(l => l.SetProperty(x => x.QuarantinedAt, DateTimeOffset.UtcNow.AddDays(-31)), GuildRoom.Cancellation);
+        }
+
         Ui.UseRoom(room);
         Person.SignIn(room.Volunteer);
         IRenderedComponent<GiftPage> page = Ui.Render<GiftPage>(p => p.Add(g => g.DonationId, gift.Id));

@@ -26,6 +26,8 @@ namespace GuildStash.Web.Tests.Features.SecondPerson;
 /// <summary>What one person asks for and another approves, on a real database; write-offs stand for every kind.</summary>
 public sealed class SecondPersonTests(PostgresFixture postgres)
 {
+    private static readonly RoomRulesInput Rules = new() { DelayedReviewHours = 72, FreezerMaxCelsius = -20, FreezerDays = 7, FreezerCycles = 1, FreezerSource = "Guild", ApartDays = 30 };
+
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
     private static Task<Outcome<WroteOff>> TryWriteOffAsync(DeskRoom room, LotView lot, decimal? grams, Guid? by = null, string? reason = "Felted in the wash") =>
@@ -176,7 +178,7 @@ public sealed class SecondPersonTests(PostgresFixture postgres)
     {
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
         LotView lot = await room.LotAsync(200);
-        await room.Guild.DoAsync<SaveRoomRules, int>(u => u.RunAsync(room.Coordinator, 0, new RoomRulesInput { DelayedReviewIsOn = true, DelayedReviewHours = 24 }, Cancellation));
+        await room.Guild.DoAsync<SaveRoomRules, int>(u => u.RunAsync(room.Coordinator, 0, Rules with { DelayedReviewIsOn = true, DelayedReviewHours = 24 }, Cancellation));
         Guid approval = await AskAsync(room, lot, 60, room.Coordinator);
         Refuse.Rule("review-too-early", await ApproveAsync(room, room.Coordinator, approval));
         Assert.NotNull((await SeeAsync(room, room.Coordinator)).ReviewFrom);

@@ -13,8 +13,8 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace GuildStash.Data.Migrations
 {
     [DbContext(typeof(GuildDbContext))]
-    [Migration("20261125164532_SecondPerson")]
-    partial class SecondPerson
+    [Migration("20261125170646_SecondPersonAndQuarantine")]
+    partial class SecondPersonAndQuarantine
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
@@ -209,6 +209,12 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("character varying(1000)")
                         .HasColumnName("address");
 
+                    b.Property<int>("ApartDays")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(30)
+                        .HasColumnName("apart_days");
+
                     b.Property<DateTimeOffset>("ChangedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("changed_at");
@@ -232,6 +238,33 @@ namespace GuildStash.Data.Migrations
                     b.Property<bool>("DelayedReviewIsOn")
                         .HasColumnType("boolean")
                         .HasColumnName("delayed_review_is_on");
+
+                    b.Property<int>("FreezerCycles")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(1)
+                        .HasColumnName("freezer_cycles");
+
+                    b.Property<int>("FreezerDays")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(7)
+                        .HasColumnName("freezer_days");
+
+                    b.Property<decimal>("FreezerMaxCelsius")
+                        .ValueGeneratedOnAdd()
+                        .HasPrecision(5, 1)
+                        .HasColumnType("numeric(5,1)")
+                        .HasDefaultValue(-20m)
+                        .HasColumnName("freezer_max_celsius");
+
+                    b.Property<string>("FreezerSource")
+                        .IsRequired()
+                        .ValueGeneratedOnAdd()
+                        .HasMaxLength(300)
+                        .HasColumnType("character varying(300)")
+                        .HasDefaultValue("Museum practice: National Park Service, Conserve O Gram 3/6 (1994)")
+                        .HasColumnName("freezer_source");
 
                     b.Property<int>("HoldDays")
                         .HasColumnType("integer")
@@ -358,6 +391,10 @@ namespace GuildStash.Data.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("character varying(32)")
                         .HasColumnName("quarantine_reason");
+
+                    b.Property<DateTimeOffset?>("QuarantinedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("quarantined_at");
 
                     b.Property<long>("TareMg")
                         .HasColumnType("bigint")
@@ -1302,6 +1339,145 @@ namespace GuildStash.Data.Migrations
                         });
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerLoad", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Guid?>("BagId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("bag_id");
+
+                    b.Property<Guid?>("LotId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("lot_id");
+
+                    b.Property<Guid>("RunId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("run_id");
+
+                    b.HasKey("Id")
+                        .HasName("pk_freezer_load");
+
+                    b.HasIndex("BagId")
+                        .HasDatabaseName("ix_freezer_load_bag_id");
+
+                    b.HasIndex("LotId")
+                        .HasDatabaseName("ix_freezer_load_lot_id");
+
+                    b.HasIndex("RunId", "BagId", "LotId")
+                        .IsUnique()
+                        .HasDatabaseName("ix_freezer_load_run_id_bag_id_lot_id");
+
+                    b.ToTable("freezer_load", null, t =>
+                        {
+                            t.HasCheckConstraint("freezer_load_is_one_thing", "(bag_id is null) <> (lot_id is null)");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerRun", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<decimal?>("ColdestCelsius")
+                        .HasPrecision(5, 1)
+                        .HasColumnType("numeric(5,1)")
+                        .HasColumnName("coldest_celsius");
+
+                    b.Property<DateTimeOffset?>("FinishedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("finished_at");
+
+                    b.Property<Guid?>("FinishedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("finished_by_id");
+
+                    b.Property<string>("Freezer")
+                        .IsRequired()
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("freezer");
+
+                    b.Property<DateTimeOffset>("InAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("in_at");
+
+                    b.Property<bool?>("MeetsProtocol")
+                        .HasColumnType("boolean")
+                        .HasColumnName("meets_protocol");
+
+                    b.Property<bool>("Opened")
+                        .HasColumnType("boolean")
+                        .HasColumnName("opened");
+
+                    b.Property<DateTimeOffset?>("OutAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("out_at");
+
+                    b.Property<int?>("ProtocolDays")
+                        .HasColumnType("integer")
+                        .HasColumnName("protocol_days");
+
+                    b.Property<decimal?>("ProtocolMaxCelsius")
+                        .HasPrecision(5, 1)
+                        .HasColumnType("numeric(5,1)")
+                        .HasColumnName("protocol_max_celsius");
+
+                    b.Property<string>("ProtocolSource")
+                        .IsRequired()
+                        .HasMaxLength(300)
+                        .HasColumnType("character varying(300)")
+                        .HasColumnName("protocol_source");
+
+                    b.Property<string>("Result")
+                        .IsRequired()
+                        .HasMaxLength(1000)
+                        .HasColumnType("character varying(1000)")
+                        .HasColumnName("result");
+
+                    b.Property<bool>("SignsSeen")
+                        .HasColumnType("boolean")
+                        .HasColumnName("signs_seen");
+
+                    b.Property<Guid>("StartedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("started_by_id");
+
+                    b.Property<DateTimeOffset?>("ThawedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("thawed_at");
+
+                    b.Property<decimal?>("WarmestCelsius")
+                        .HasPrecision(5, 1)
+                        .HasColumnType("numeric(5,1)")
+                        .HasColumnName("warmest_celsius");
+
+                    b.HasKey("Id")
+                        .HasName("pk_freezer_run");
+
+                    b.HasIndex("FinishedById")
+                        .HasDatabaseName("ix_freezer_run_finished_by_id");
+
+                    b.HasIndex("InAt")
+                        .IsDescending()
+                        .HasDatabaseName("ix_freezer_run_in_at");
+
+                    b.HasIndex("StartedById")
+                        .HasDatabaseName("ix_freezer_run_started_by_id");
+
+                    b.ToTable("freezer_run", null, t =>
+                        {
+                            t.HasCheckConstraint("freezer_run_finished_whole", "(finished_at is null) = (finished_by_id is null) and (finished_at is null) = (meets_protocol is null) and (finished_at is null or (out_at is not null and result <> ''))");
+
+                            t.HasCheckConstraint("freezer_run_meets_what_it_says", "meets_protocol is null or not meets_protocol or (warmest_celsius is not null and protocol_max_celsius is not null and protocol_days is not null and warmest_celsius <= protocol_max_celsius and not opened and thawed_at is not null and out_at >= in_at + protocol_days * interval '24 hours')");
+
+                            t.HasCheckConstraint("freezer_run_out_after_in", "out_at is null or out_at > in_at");
+                        });
+                });
+
             modelBuilder.Entity("GuildStash.Data.Stock.Bin", b =>
                 {
                     b.Property<Guid>("Id")
@@ -1582,6 +1758,10 @@ namespace GuildStash.Data.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("character varying(32)")
                         .HasColumnName("quarantine_reason");
+
+                    b.Property<DateTimeOffset?>("QuarantinedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("quarantined_at");
 
                     b.Property<long>("QuarantinedMg")
                         .ValueGeneratedOnAdd()
@@ -2127,6 +2307,50 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_wanted_piece_project_project_id");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerLoad", b =>
+                {
+                    b.HasOne("GuildStash.Data.Intake.Bag", "Bag")
+                        .WithMany()
+                        .HasForeignKey("BagId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_freezer_load_bag_bag_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Lot", "Lot")
+                        .WithMany()
+                        .HasForeignKey("LotId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_freezer_load_lots_lot_id");
+
+                    b.HasOne("GuildStash.Data.Quarantine.FreezerRun", "Run")
+                        .WithMany("Loads")
+                        .HasForeignKey("RunId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_freezer_load_freezer_runs_run_id");
+
+                    b.Navigation("Bag");
+
+                    b.Navigation("Lot");
+
+                    b.Navigation("Run");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerRun", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("FinishedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_freezer_run_person_finished_by_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("StartedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_freezer_run_person_started_by_id");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Stock.Bin", b =>
                 {
                     b.HasOne("GuildStash.Data.Stock.Site", "Site")
@@ -2224,6 +2448,11 @@ namespace GuildStash.Data.Migrations
             modelBuilder.Entity("GuildStash.Data.Projects.Project", b =>
                 {
                     b.Navigation("Pieces");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerRun", b =>
+                {
+                    b.Navigation("Loads");
                 });
 
             modelBuilder.Entity("GuildStash.Data.Stock.Lot", b =>
