@@ -95,7 +95,7 @@ public sealed class FreezerReader(GuildWork work)
         Guid[] bagIds = [.. runs.SelectMany(r => r.Loads).Select(l => l.BagId).OfType<Guid>()];
         Guid[] lotIds = [.. runs.SelectMany(r => r.Loads).Select(l => l.LotId).OfType<Guid>()];
         Guid[] people = [.. runs.Select(r => r.StartedById).Concat(runs.Select(r => r.FinishedById).OfType<Guid>()).Distinct()];
-        Dictionary<Guid, string> bags = await act.Db.Bags.Where(b => bagIds.Contains(b.Id)).ToDictionaryAsync(b => b.Id, b => b.Donation.Number + "/" + b.Ordinal, act.Cancellation);
+        Dictionary<Guid, string> bags = await act.Db.Bags.Where(b => bagIds.Contains(b.Id)).Select(b => new { b.Id, Number = b.Donation.Number + "/" + b.Ordinal }).ToDictionaryAsync(b => b.Id, b => b.Number, act.Cancellation);
         Dictionary<Guid, string> lots = await act.Db.Lots.Where(l => lotIds.Contains(l.Id)).ToDictionaryAsync(l => l.Id, l => l.Code, act.Cancellation);
         Dictionary<Guid, string> names = await act.Db.People.Where(p => people.Contains(p.Id)).ToDictionaryAsync(p => p.Id, p => p.DisplayName, act.Cancellation);
         return [.. runs.Select(r => new FreezerRunView

@@ -150,5 +150,10 @@ public sealed class QuarantineProtocolTests(PostgresFixture postgres)
         FreezerDesk desk = await room.Guild.DoAsync<FreezerReader, FreezerDesk>(u => u.RunAsync(room.Volunteer, new PageRequest(), Cancellation));
 
         Assert.Equal([wool.Id, unknown.Id, damp, cotton.Id], desk.Candidates.Select(c => c.Id));
+
+        await room.Guild.DoAsync<StartFreezerRun, Guid>(u => u.RunAsync(room.Volunteer, new FreezerRunInput(null, null, [damp], []), Cancellation));
+        FreezerDesk running = await room.Guild.DoAsync<FreezerReader, FreezerDesk>(u => u.RunAsync(room.Volunteer, new PageRequest(), Cancellation));
+        Assert.EndsWith("/1", Assert.Single(Assert.Single(running.Runs.Items).Things), StringComparison.Ordinal);
+        Assert.DoesNotContain(running.Candidates, c => c.Id == damp);
     }
 }
