@@ -51,9 +51,11 @@ public sealed class SecondPersonJourney(PostgresFixture postgres, BrowserFixture
     {
         IPage page = volunteer.Page;
         await volunteer.GoAsync("/freezer");
+        await volunteer.SettledAsync();
         await page.Locator("fieldset.candidates input").First.CheckAsync();
         await page.GetByLabel("They went in").FillAsync(Ago(18));
         await page.GetByRole(AriaRole.Button, new() { Name = "Start this run" }).ClickAsync();
+        await Expect(page.GetByText("The run has begun.")).ToBeVisibleAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Take out and inspect" }).ClickAsync();
         await page.GetByLabel("They came out").FillAsync(Ago(10));
         await page.GetByLabel("Fully thawed, before opening").FillAsync(Ago(9));
