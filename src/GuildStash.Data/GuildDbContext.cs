@@ -1,10 +1,13 @@
 using GuildStash.Data.Api;
+using GuildStash.Data.Approvals;
 using GuildStash.Data.Guild;
 using GuildStash.Data.Intake;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.People;
 using GuildStash.Data.Projects;
+using GuildStash.Data.Quarantine;
 using GuildStash.Data.Stock;
+using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
@@ -69,6 +72,14 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<WantedPiece> WantedPieces => Set<WantedPiece>();
 
+    public DbSet<Approval> Approvals => Set<Approval>();
+
+    public DbSet<ApprovalLot> ApprovalLots => Set<ApprovalLot>();
+
+    public DbSet<FreezerRun> FreezerRuns => Set<FreezerRun>();
+
+    public DbSet<FreezerLoad> FreezerLoads => Set<FreezerLoad>();
+
     public DbSet<DataProtectionKey> DataProtectionKeys => Set<DataProtectionKey>();
 
     protected override Version SchemaVersion => IdentitySchemaVersions.Version2;
@@ -103,6 +114,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
         Named<PlaceKind>(configuration);
         Named<MovementReason>(configuration);
         Named<HoldState>(configuration);
+        Named<ApprovalKind>(configuration);
+        Named<ApprovalState>(configuration);
         Named<BinKind>(configuration);
         Named<Role>(configuration);
         Named<LengthUnit>(configuration);

@@ -28,6 +28,9 @@ public sealed class Bag
     /// <summary>Null: not kept apart (any more).</summary>
     public QuarantineReason? QuarantineReason { get; set; }
 
+    /// <summary>Since when it is kept apart; null when it is not.</summary>
+    public DateTimeOffset? QuarantinedAt { get; set; }
+
     public DateTimeOffset? InspectedAt { get; set; }
 
     public Guid? InspectedById { get; set; }

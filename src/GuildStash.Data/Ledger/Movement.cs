@@ -1,3 +1,4 @@
+using GuildStash.Data.Approvals;
 using GuildStash.Data.Intake;
 using GuildStash.Data.People;
 using GuildStash.Data.Stock;
@@ -39,6 +40,9 @@ public sealed class Movement
     /// <summary>The movement that this one takes back.</summary>
     public Guid? CorrectsId { get; private set; }
 
+    /// <summary>The request under which it was booked, where a second person had to approve.</summary>
+    public Guid? ApprovalId { get; private set; }
+
     public DateTimeOffset At { get; private set; }
 
     public Guid ById { get; private set; }
@@ -48,14 +52,14 @@ public sealed class Movement
     }
 
     /// <summary>An entry for a lot.</summary>
-    public static Movement OfLot(MovementDraft draft, Lot lot, Guid by, DateTimeOffset at, string note = "", Guid? checkoutId = null, Guid? correctsId = null) =>
-        Of(draft, lot.BagId, lot.Id, by, at, note, checkoutId, correctsId);
+    public static Movement OfLot(MovementDraft draft, Lot lot, Guid by, DateTimeOffset at, string note = "", Guid? checkoutId = null, Guid? correctsId = null, Guid? approvalId = null) =>
+        Of(draft, lot.BagId, lot.Id, by, at, note, checkoutId, correctsId, approvalId);
 
     /// <summary>An entry for what is in a bag and belongs to no lot.</summary>
-    public static Movement OfBag(MovementDraft draft, Guid bagId, Guid by, DateTimeOffset at, string note = "") =>
-        Of(draft, bagId, null, by, at, note, null, null);
+    public static Movement OfBag(MovementDraft draft, Guid bagId, Guid by, DateTimeOffset at, string note = "", Guid? approvalId = null) =>
+        Of(draft, bagId, null, by, at, note, null, null, approvalId);
 
-    private static Movement Of(MovementDraft draft, Guid bagId, Guid? lotId, Guid by, DateTimeOffset at, string note, Guid? checkoutId, Guid? correctsId) => new()
+    private static Movement Of(MovementDraft draft, Guid bagId, Guid? lotId, Guid by, DateTimeOffset at, string note, Guid? checkoutId, Guid? correctsId, Guid? approvalId) => new()
     {
         FromKind = draft.From.Kind,
         FromId = draft.From.Id,
@@ -68,6 +72,7 @@ public sealed class Movement
         BagId = bagId,
         CheckoutId = checkoutId,
         CorrectsId = correctsId,
+        ApprovalId = approvalId,
         At = at,
         ById = by,
     };
@@ -89,6 +94,8 @@ internal sealed class MovementConfiguration : IEntityTypeConfiguration<Movement>
         builder.HasOne<Bag>().WithMany().HasForeignKey(m => m.BagId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne<Checkout>().WithMany().HasForeignKey(m => m.CheckoutId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne<Movement>().WithMany().HasForeignKey(m => m.CorrectsId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasIndex(m => m.ApprovalId).HasFilter("approval_id is not null");
+        builder.HasOne<Approval>().WithMany().HasForeignKey(m => m.ApprovalId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne<Person>().WithMany().HasForeignKey(m => m.ById).OnDelete(DeleteBehavior.Restrict);
     }
 }

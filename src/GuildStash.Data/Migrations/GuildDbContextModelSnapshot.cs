@@ -63,6 +63,137 @@ namespace GuildStash.Data.Migrations
                     b.ToTable("idempotent_response", (string)null);
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<string>("AskedAs")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("asked_as");
+
+                    b.Property<DateTimeOffset>("AskedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("asked_at");
+
+                    b.Property<Guid>("AskedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("asked_by_id");
+
+                    b.Property<Guid?>("BagId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("bag_id");
+
+                    b.Property<Guid?>("BinId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("bin_id");
+
+                    b.Property<DateTimeOffset?>("DecidedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("decided_at");
+
+                    b.Property<Guid?>("DecidedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("decided_by_id");
+
+                    b.Property<string>("DecisionNote")
+                        .IsRequired()
+                        .HasMaxLength(1000)
+                        .HasColumnType("character varying(1000)")
+                        .HasColumnName("decision_note");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("kind");
+
+                    b.Property<long>("Mg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("mg");
+
+                    b.Property<string>("Payload")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("payload");
+
+                    b.Property<int?>("ReviewAfterHours")
+                        .HasColumnType("integer")
+                        .HasColumnName("review_after_hours");
+
+                    b.Property<string>("State")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("state");
+
+                    b.Property<string>("Subject")
+                        .IsRequired()
+                        .HasMaxLength(60)
+                        .HasColumnType("character varying(60)")
+                        .HasColumnName("subject");
+
+                    b.HasKey("Id")
+                        .HasName("pk_approval");
+
+                    b.HasIndex("AskedAt")
+                        .HasDatabaseName("ix_approval_asked_at")
+                        .HasFilter("state = 'Waiting'");
+
+                    b.HasIndex("AskedById")
+                        .HasDatabaseName("ix_approval_asked_by_id");
+
+                    b.HasIndex("BinId")
+                        .HasDatabaseName("ix_approval_bin_id");
+
+                    b.HasIndex("DecidedById")
+                        .HasDatabaseName("ix_approval_decided_by_id");
+
+                    b.HasIndex("BagId", "Kind")
+                        .IsUnique()
+                        .HasDatabaseName("ix_approval_bag_id_kind")
+                        .HasFilter("state = 'Waiting' and bag_id is not null");
+
+                    b.HasIndex("DecidedAt", "Id")
+                        .IsDescending()
+                        .HasDatabaseName("ix_approval_decided_at_id");
+
+                    b.ToTable("approval", null, t =>
+                        {
+                            t.HasCheckConstraint("approval_declined_with_reason", "state <> 'Declined' or decision_note <> ''");
+
+                            t.HasCheckConstraint("approval_delayed_review_waited", "review_after_hours is null or (state = 'Approved' and decided_by_id = asked_by_id and review_after_hours >= 1 and decided_at >= asked_at + review_after_hours * interval '1 hour')");
+
+                            t.HasCheckConstraint("approval_second_person_is_another", "decided_by_id is null or state = 'Withdrawn' or decided_by_id <> asked_by_id or review_after_hours is not null");
+
+                            t.HasCheckConstraint("approval_settled_by_somebody", "(state = 'Waiting') = (decided_at is null) and (state = 'Waiting') = (decided_by_id is null)");
+
+                            t.HasCheckConstraint("approval_withdrawn_by_asker", "state <> 'Withdrawn' or decided_by_id = asked_by_id");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Approvals.ApprovalLot", b =>
+                {
+                    b.Property<Guid>("ApprovalId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("approval_id");
+
+                    b.Property<Guid>("LotId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("lot_id");
+
+                    b.HasKey("ApprovalId", "LotId")
+                        .HasName("pk_approval_lot");
+
+                    b.HasIndex("LotId")
+                        .HasDatabaseName("ix_approval_lot_lot_id");
+
+                    b.ToTable("approval_lot", (string)null);
+                });
+
             modelBuilder.Entity("GuildStash.Data.Guild.GuildSettings", b =>
                 {
                     b.Property<int>("Id")
@@ -74,6 +205,12 @@ namespace GuildStash.Data.Migrations
                         .HasMaxLength(1000)
                         .HasColumnType("character varying(1000)")
                         .HasColumnName("address");
+
+                    b.Property<int>("ApartDays")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(30)
+                        .HasColumnName("apart_days");
 
                     b.Property<DateTimeOffset>("ChangedAt")
                         .HasColumnType("timestamp with time zone")
@@ -88,6 +225,43 @@ namespace GuildStash.Data.Migrations
                         .HasMaxLength(20)
                         .HasColumnType("character varying(20)")
                         .HasColumnName("culture");
+
+                    b.Property<int>("DelayedReviewHours")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(72)
+                        .HasColumnName("delayed_review_hours");
+
+                    b.Property<bool>("DelayedReviewIsOn")
+                        .HasColumnType("boolean")
+                        .HasColumnName("delayed_review_is_on");
+
+                    b.Property<int>("FreezerCycles")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(1)
+                        .HasColumnName("freezer_cycles");
+
+                    b.Property<int>("FreezerDays")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(7)
+                        .HasColumnName("freezer_days");
+
+                    b.Property<decimal>("FreezerMaxCelsius")
+                        .ValueGeneratedOnAdd()
+                        .HasPrecision(5, 1)
+                        .HasColumnType("numeric(5,1)")
+                        .HasDefaultValue(-20m)
+                        .HasColumnName("freezer_max_celsius");
+
+                    b.Property<string>("FreezerSource")
+                        .IsRequired()
+                        .ValueGeneratedOnAdd()
+                        .HasMaxLength(300)
+                        .HasColumnType("character varying(300)")
+                        .HasDefaultValue("Museum practice: National Park Service, Conserve O Gram 3/6 (1994)")
+                        .HasColumnName("freezer_source");
 
                     b.Property<int>("HoldDays")
                         .HasColumnType("integer")
@@ -115,6 +289,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("character varying(32)")
                         .HasColumnName("quarantine_policy");
 
+                    b.Property<long>("SecondPersonFrom")
+                        .HasColumnType("bigint")
+                        .HasColumnName("second_person_from");
+
                     b.Property<string>("TimeZone")
                         .IsRequired()
                         .HasMaxLength(64)
@@ -135,6 +313,8 @@ namespace GuildStash.Data.Migrations
 
                     b.ToTable("guild", null, t =>
                         {
+                            t.HasCheckConstraint("guild_delayed_review_hours", "delayed_review_hours between 1 and 720");
+
                             t.HasCheckConstraint("guild_is_one", "id = 1");
                         });
                 });
@@ -370,6 +550,10 @@ namespace GuildStash.Data.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("character varying(32)")
                         .HasColumnName("quarantine_reason");
+
+                    b.Property<DateTimeOffset?>("QuarantinedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("quarantined_at");
 
                     b.Property<long>("TareMg")
                         .HasColumnType("bigint")
@@ -811,6 +995,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("id");
 
+                    b.Property<Guid?>("ApprovalId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("approval_id");
+
                     b.Property<DateTimeOffset>("At")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
@@ -880,6 +1068,10 @@ namespace GuildStash.Data.Migrations
 
                     b.HasKey("Id")
                         .HasName("pk_movement");
+
+                    b.HasIndex("ApprovalId")
+                        .HasDatabaseName("ix_movement_approval_id")
+                        .HasFilter("approval_id is not null");
 
                     b.HasIndex("ById")
                         .HasDatabaseName("ix_movement_by_id");
@@ -1306,6 +1498,145 @@ namespace GuildStash.Data.Migrations
                         });
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerLoad", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Guid?>("BagId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("bag_id");
+
+                    b.Property<Guid?>("LotId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("lot_id");
+
+                    b.Property<Guid>("RunId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("run_id");
+
+                    b.HasKey("Id")
+                        .HasName("pk_freezer_load");
+
+                    b.HasIndex("BagId")
+                        .HasDatabaseName("ix_freezer_load_bag_id");
+
+                    b.HasIndex("LotId")
+                        .HasDatabaseName("ix_freezer_load_lot_id");
+
+                    b.HasIndex("RunId", "BagId", "LotId")
+                        .IsUnique()
+                        .HasDatabaseName("ix_freezer_load_run_id_bag_id_lot_id");
+
+                    b.ToTable("freezer_load", null, t =>
+                        {
+                            t.HasCheckConstraint("freezer_load_is_one_thing", "(bag_id is null) <> (lot_id is null)");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerRun", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<decimal?>("ColdestCelsius")
+                        .HasPrecision(5, 1)
+                        .HasColumnType("numeric(5,1)")
+                        .HasColumnName("coldest_celsius");
+
+                    b.Property<DateTimeOffset?>("FinishedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("finished_at");
+
+                    b.Property<Guid?>("FinishedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("finished_by_id");
+
+                    b.Property<string>("Freezer")
+                        .IsRequired()
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("freezer");
+
+                    b.Property<DateTimeOffset>("InAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("in_at");
+
+                    b.Property<bool?>("MeetsProtocol")
+                        .HasColumnType("boolean")
+                        .HasColumnName("meets_protocol");
+
+                    b.Property<bool>("Opened")
+                        .HasColumnType("boolean")
+                        .HasColumnName("opened");
+
+                    b.Property<DateTimeOffset?>("OutAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("out_at");
+
+                    b.Property<int?>("ProtocolDays")
+                        .HasColumnType("integer")
+                        .HasColumnName("protocol_days");
+
+                    b.Property<decimal?>("ProtocolMaxCelsius")
+                        .HasPrecision(5, 1)
+                        .HasColumnType("numeric(5,1)")
+                        .HasColumnName("protocol_max_celsius");
+
+                    b.Property<string>("ProtocolSource")
+                        .IsRequired()
+                        .HasMaxLength(300)
+                        .HasColumnType("character varying(300)")
+                        .HasColumnName("protocol_source");
+
+                    b.Property<string>("Result")
+                        .IsRequired()
+                        .HasMaxLength(1000)
+                        .HasColumnType("character varying(1000)")
+                        .HasColumnName("result");
+
+                    b.Property<bool>("SignsSeen")
+                        .HasColumnType("boolean")
+                        .HasColumnName("signs_seen");
+
+                    b.Property<Guid>("StartedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("started_by_id");
+
+                    b.Property<DateTimeOffset?>("ThawedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("thawed_at");
+
+                    b.Property<decimal?>("WarmestCelsius")
+                        .HasPrecision(5, 1)
+                        .HasColumnType("numeric(5,1)")
+                        .HasColumnName("warmest_celsius");
+
+                    b.HasKey("Id")
+                        .HasName("pk_freezer_run");
+
+                    b.HasIndex("FinishedById")
+                        .HasDatabaseName("ix_freezer_run_finished_by_id");
+
+                    b.HasIndex("InAt")
+                        .IsDescending()
+                        .HasDatabaseName("ix_freezer_run_in_at");
+
+                    b.HasIndex("StartedById")
+                        .HasDatabaseName("ix_freezer_run_started_by_id");
+
+                    b.ToTable("freezer_run", null, t =>
+                        {
+                            t.HasCheckConstraint("freezer_run_finished_whole", "(finished_at is null) = (finished_by_id is null) and (finished_at is null) = (meets_protocol is null) and (finished_at is null or (out_at is not null and result <> ''))");
+
+                            t.HasCheckConstraint("freezer_run_meets_what_it_says", "meets_protocol is null or not meets_protocol or (warmest_celsius is not null and protocol_max_celsius is not null and protocol_days is not null and warmest_celsius <= protocol_max_celsius and not opened and thawed_at is not null and out_at >= in_at + protocol_days * interval '24 hours')");
+
+                            t.HasCheckConstraint("freezer_run_out_after_in", "out_at is null or out_at > in_at");
+                        });
+                });
+
             modelBuilder.Entity("GuildStash.Data.Stock.Bin", b =>
                 {
                     b.Property<Guid>("Id")
@@ -1586,6 +1917,10 @@ namespace GuildStash.Data.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("character varying(32)")
                         .HasColumnName("quarantine_reason");
+
+                    b.Property<DateTimeOffset?>("QuarantinedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("quarantined_at");
 
                     b.Property<long>("QuarantinedMg")
                         .ValueGeneratedOnAdd()
@@ -1876,6 +2211,53 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_weight_class_table_asp_net_users_created_by_id");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("AskedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_approval_asp_net_users_asked_by_id");
+
+                    b.HasOne("GuildStash.Data.Intake.Bag", null)
+                        .WithMany()
+                        .HasForeignKey("BagId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_approval_bags_bag_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Bin", null)
+                        .WithMany()
+                        .HasForeignKey("BinId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_approval_bins_bin_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("DecidedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_approval_asp_net_users_decided_by_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Approvals.ApprovalLot", b =>
+                {
+                    b.HasOne("GuildStash.Data.Approvals.Approval", "Approval")
+                        .WithMany("Lots")
+                        .HasForeignKey("ApprovalId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_approval_lot_approval_approval_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Lot", null)
+                        .WithMany("Approvals")
+                        .HasForeignKey("LotId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_approval_lot_lots_lot_id");
+
+                    b.Navigation("Approval");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Intake.Bag", b =>
                 {
                     b.HasOne("GuildStash.Data.Intake.Donation", "Donation")
@@ -2013,6 +2395,12 @@ namespace GuildStash.Data.Migrations
 
             modelBuilder.Entity("GuildStash.Data.Ledger.Movement", b =>
                 {
+                    b.HasOne("GuildStash.Data.Approvals.Approval", null)
+                        .WithMany()
+                        .HasForeignKey("ApprovalId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_movement_approval_approval_id");
+
                     b.HasOne("GuildStash.Data.Intake.Bag", null)
                         .WithMany()
                         .HasForeignKey("BagId")
@@ -2102,6 +2490,50 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_wanted_piece_project_project_id");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerLoad", b =>
+                {
+                    b.HasOne("GuildStash.Data.Intake.Bag", "Bag")
+                        .WithMany()
+                        .HasForeignKey("BagId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_freezer_load_bag_bag_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Lot", "Lot")
+                        .WithMany()
+                        .HasForeignKey("LotId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_freezer_load_lots_lot_id");
+
+                    b.HasOne("GuildStash.Data.Quarantine.FreezerRun", "Run")
+                        .WithMany("Loads")
+                        .HasForeignKey("RunId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_freezer_load_freezer_runs_run_id");
+
+                    b.Navigation("Bag");
+
+                    b.Navigation("Lot");
+
+                    b.Navigation("Run");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerRun", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("FinishedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_freezer_run_person_finished_by_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("StartedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_freezer_run_person_started_by_id");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Stock.Bin", b =>
                 {
                     b.HasOne("GuildStash.Data.Stock.Site", "Site")
@@ -2186,6 +2618,11 @@ namespace GuildStash.Data.Migrations
                     b.Navigation("Rows");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
+                {
+                    b.Navigation("Lots");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Intake.Donation", b =>
                 {
                     b.Navigation("Bags");
@@ -2199,6 +2636,16 @@ namespace GuildStash.Data.Migrations
             modelBuilder.Entity("GuildStash.Data.Projects.Project", b =>
                 {
                     b.Navigation("Pieces");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerRun", b =>
+                {
+                    b.Navigation("Loads");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Stock.Lot", b =>
+                {
+                    b.Navigation("Approvals");
                 });
 #pragma warning restore 612, 618
         }

@@ -1,3 +1,4 @@
+using GuildStash.Data.Approvals;
 using GuildStash.Data.Intake;
 using GuildStash.Data.People;
 using GuildStash.Domain.Colours;
@@ -140,6 +141,12 @@ public sealed class Lot
     public long HeldMg { get; private set; }
 
     public QuarantineReason? QuarantineReason { get; set; }
+
+    /// <summary>Since when it is kept apart, its bag's time included; null when it is not.</summary>
+    public DateTimeOffset? QuarantinedAt { get; set; }
+
+    /// <summary>Requests for a second person that are or were about this lot.</summary>
+    public List<ApprovalLot> Approvals { get; } = [];
 
     /// <summary>Nothing of it is in the room any more and none will come back.</summary>
     public DateTimeOffset? ClosedAt { get; set; }

@@ -69,6 +69,25 @@ public static class ConditionRules
     /// <summary>Mould or insects: the bag stays shut, is not sorted and leaves the room.</summary>
     public static bool StaysShut(Conditions conditions) => (conditions & (Conditions.Mould | Conditions.Insects)) != 0;
 
+    /// <summary>Noted once, kept for good: mothballs are pesticides, and neither airing nor washing lifts the bar for infants and hospitals.</summary>
+    public const Conditions ForGood = Conditions.Mothball;
+
+    /// <summary>What yarn carries after a split, a merge or a return: all that was noted on any part.</summary>
+    public static Conditions Together(params IEnumerable<Conditions> parts) => parts.Aggregate(Conditions.None, (all, part) => all | part);
+
+    /// <summary>What is noted after something was found, and something else washed out or aired.</summary>
+    public static Outcome<Conditions> Noted(Conditions before, Conditions found, Conditions gone)
+    {
+        if ((gone & ForGood & before) != 0)
+        {
+            return Refusal.Conflict("mothball-for-good", "A mothball smell stays noted for good, airing or not: this yarn never goes to infant or hospital projects.") with { Field = "conditions" };
+        }
+
+        return StaysShut(gone & before)
+            ? Refusal.Conflict("stays-shut", "Mould and insects can't be washed off the record. Discard the yarn.") with { Field = "conditions" }
+            : (before & ~gone) | found;
+    }
+
     /// <summary>Why a bag goes to quarantine when it comes in, or null when it may be sorted into open bins.</summary>
     public static QuarantineReason? BagQuarantine(QuarantinePolicy policy, Conditions conditions)
     {

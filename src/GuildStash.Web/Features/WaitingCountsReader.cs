@@ -1,7 +1,9 @@
+using GuildStash.Data.Approvals;
 using GuildStash.Data.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Components.Layout;
+using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Infrastructure.Security;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -17,6 +19,7 @@ public sealed class WaitingCountsReader(GuildWork work, SignedIn me) : IWaitingC
         Outcome<WaitingCounts> counts = await work.ReadAsync<WaitingCounts>(by, Role.Member, async act =>
         {
             bool room = act.By.Role >= Role.Volunteer;
+            IQueryable<Approval> decidable = DecidableApprovals.Of(act);
             return await act.Db.Guilds.Select(_ => new WaitingCounts(
                 room ? act.Db.Bags.Count(b => b.ClosedAt == null && b.QuarantineReason != null) : null,
                 room ? act.Db.Bags.Count(b => b.ClosedAt == null && b.QuarantineReason == null) : null,
@@ -26,7 +29,8 @@ public sealed class WaitingCountsReader(GuildWork work, SignedIn me) : IWaitingC
                     ? act.Db.HoldRequests.Count(r => r.Holds.Any(h => h.State == HoldState.Active && h.ExpiresAt > act.Now)) + act.Db.LotReturns.Count(r => r.SettledAt == null)
                     : null,
                 act.Db.HoldRequests.Count(r => r.MemberId == act.By.Id && r.Holds.Any(h => h.State == HoldState.Active && h.ExpiresAt > act.Now))
-                    + act.Db.Checkouts.Count(c => c.MemberId == act.By.Id && c.ClosedAt == null))).SingleAsync(act.Cancellation);
+                    + act.Db.Checkouts.Count(c => c.MemberId == act.By.Id && c.ClosedAt == null),
+                room ? decidable.Count() : null)).SingleAsync(act.Cancellation);
         }, cancellationToken);
         return counts.IsOk ? counts.Value : new WaitingCounts(null, null, null, null, null, null);
     }

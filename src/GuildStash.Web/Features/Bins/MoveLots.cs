@@ -1,6 +1,7 @@
 using GuildStash.Data.Ledger;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Codes;
+using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
@@ -97,10 +98,15 @@ public sealed class MoveLots(GuildWork work)
 public sealed class QuarantineLot(GuildWork work)
 {
     public Task<Outcome<bool>> RunAsync(Guid by, Guid lotId, string? note, string? binCode, CancellationToken cancellation) =>
+        RunAsync(by, lotId, note, binCode, [], cancellation);
+
+    /// <param name="found">Keys of what was seen or smelled; insects, mould and damp are the reason then, and stay noted.</param>
+    public Task<Outcome<bool>> RunAsync(Guid by, Guid lotId, string? note, string? binCode, IReadOnlyList<string> found, CancellationToken cancellation) =>
         work.WriteAsync<bool>(by, Role.Volunteer, async act =>
         {
             Check check = new();
             string why = check.Needed(note, "note", 1000);
+            Conditions seen = check.Take(ConditionRules.FromKeys(found));
             Bin? bin = check.Take(await BinFinder.QuarantineAsync(act, binCode, "binCode"));
             Lot? lot = await LotLock.TakeAsync(act.Db, lotId, act.Cancellation);
             if (check.Failed)
@@ -128,7 +134,9 @@ public sealed class QuarantineLot(GuildWork work)
             }
 
             lot.BinId = bin!.Id;
-            lot.QuarantineReason = Domain.Intake.QuarantineReason.Policy;
+            lot.QuarantineReason = ConditionRules.BagQuarantine(QuarantinePolicy.EveryBag, seen);
+            lot.QuarantinedAt = act.Now;
+            lot.Conditions = ConditionRules.Together(lot.Conditions, seen);
             lot.ChangedAt = act.Now;
             lot.ChangedById = act.By.Id;
             lot.Version++;

@@ -37,6 +37,9 @@ internal sealed class DemoDesk(DemoScenario scenario, Random random, List<int> v
     private int _takings;
     private int _late;
 
+    /// <summary>Lots that somebody asks for.</summary>
+    public IReadOnlySet<int> Used => _used;
+
     private int Volunteer => volunteers[random.Next(volunteers.Count)];
 
     public IReadOnlyList<DemoStep> Steps()

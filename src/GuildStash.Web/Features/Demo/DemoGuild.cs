@@ -54,7 +54,7 @@ public sealed class DemoGuild(IServiceProvider services, AppSettings settings)
     }
 
     /// <summary>The moment of a step, on the guild's wall clock.</summary>
-    private DateTimeOffset At(DemoMoment moment)
+    internal DateTimeOffset At(DemoMoment moment)
     {
         DateTime wall = Today.AddDays(-moment.DaysAgo).ToDateTime(TimeOnly.MinValue.AddMinutes(moment.Minute));
         return new DateTimeOffset(wall, _zone.GetUtcOffset(wall)).ToUniversalTime();

@@ -73,7 +73,9 @@ public sealed class DemoPlan
             plan.AddGift(gift, sorted);
         }
 
-        plan._steps.AddRange(new DemoDesk(scenario, plan._random, plan._volunteers, plan._lots).Steps());
+        DemoDesk desk = new(scenario, plan._random, plan._volunteers, plan._lots);
+        plan._steps.AddRange(desk.Steps());
+        plan.AddSecondLooks(desk.Used);
 
         // Stable, so that steps of the same minute stay in the order in which they were planned.
         plan.Steps = [.. plan._steps.OrderBy(s => s.At)];
@@ -154,7 +156,8 @@ public sealed class DemoPlan
         if (gift == DriedGift)
         {
             day -= 21;
-            _steps.Add(new ReleaseBagStep(new DemoMoment(day, 9 * 60), Volunteer, bag, "Dried apart for three weeks; no mould seen or smelled."));
+            int inspects = Volunteer;
+            _steps.Add(new ReleaseBagStep(new DemoMoment(day, 9 * 60), inspects, _volunteers.First(v => v != inspects), bag, "Dried apart for three weeks; no mould seen or smelled."));
         }
 
         if (contents.Count == 0)
@@ -178,6 +181,19 @@ public sealed class DemoPlan
         }
 
         CloseBag(gift, day, bag, by, unweighed);
+    }
+
+    /// <summary>A lot that nobody asks for goes through a freezer that was not cold enough; a write-off of another waits for a second person.</summary>
+    private void AddSecondLooks(IReadOnlySet<int> used)
+    {
+        List<int> free = [.. Enumerable.Range(0, _lots.Count).Where(i => !used.Contains(i) && _lots[i].SortedDaysAgo > 30 && !ConditionRules.StaysShut(_lots[i].Conditions))];
+        int woolly = free.First(i => _lots[i].NetGrams > 0 && _lots[i].Traits.Fibres.HasWool);
+        int spoilt = free.First(i => i != woolly && _lots[i].NetGrams >= 70);
+        (int first, int second) = (_volunteers[0], _volunteers[^1]);
+        _steps.Add(new QuarantineLotStep(new DemoMoment(12, 11 * 60), first, woolly, "Lay beside a bag in which larvae were found."));
+        _steps.Add(new FreezeStep(new DemoMoment(11, 10 * 60), first, woolly, "chest freezer in the cellar"));
+        _steps.Add(new FinishFreezingStep(new DemoMoment(2, 16 * 60), second, new DemoMoment(3, 10 * 60), -22.1m, -18.4m, "Nothing seen in daylight and over white paper; the freezer was not cold enough all the time."));
+        _steps.Add(new WriteOffStep(new DemoMoment(1, 15 * 60), second, spoilt, 60, "Felted: it got wet on the windowsill."));
     }
 
     /// <summary>What was left for the scale is weighed the next day; in the newest bags it still waits.</summary>

@@ -18,7 +18,8 @@ internal abstract record DemoStep(DemoMoment At, int By);
 /// <param name="Donor">Null: wished no name.</param>
 internal sealed record LogGiftStep(DemoMoment At, int By, int FirstBag, int? Donor, GiftInput Input) : DemoStep(At, By);
 
-internal sealed record ReleaseBagStep(DemoMoment At, int By, int Bag, string Note) : DemoStep(At, By);
+/// <param name="Second">Who approves; another one than the one who inspects.</param>
+internal sealed record ReleaseBagStep(DemoMoment At, int By, int Second, int Bag, string Note) : DemoStep(At, By);
 
 internal sealed record DiscardBagStep(DemoMoment At, int By, int Bag, string Reason) : DemoStep(At, By);
 
@@ -53,5 +54,15 @@ internal sealed record HandOverLotStep(DemoMoment At, int By, int Taking, int Me
 internal sealed record TakeBackStep(DemoMoment At, int By, int Taking, decimal Grams, bool Looked) : DemoStep(At, By);
 
 internal sealed record InspectReturnStep(DemoMoment At, int By, int Taking, string Note) : DemoStep(At, By);
+
+internal sealed record QuarantineLotStep(DemoMoment At, int By, int Lot, string Note) : DemoStep(At, By);
+
+internal sealed record FreezeStep(DemoMoment At, int By, int Lot, string Freezer) : DemoStep(At, By);
+
+/// <param name="Out">When it came out; it was thawed half a day later, and inspected at the moment of the step.</param>
+internal sealed record FinishFreezingStep(DemoMoment At, int By, DemoMoment Out, decimal Coldest, decimal Warmest, string Result) : DemoStep(At, By);
+
+/// <summary>Asks for a write-off that waits for a second person.</summary>
+internal sealed record WriteOffStep(DemoMoment At, int By, int Lot, decimal Grams, string Reason) : DemoStep(At, By);
 
 internal sealed record UseUpStep(DemoMoment At, int By, int Taking) : DemoStep(At, By);

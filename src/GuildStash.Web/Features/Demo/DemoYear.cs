@@ -1,10 +1,14 @@
+using GuildStash.Domain.Approvals;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Projects;
+using GuildStash.Web.Features.Quarantine;
+using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Features.Sorting;
 
 namespace GuildStash.Web.Features.Demo;
@@ -18,6 +22,7 @@ internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyL
     private readonly Dictionary<int, PlacedRequest> _requests = [];
     private readonly Dictionary<int, Guid> _takings = [];
     private readonly Dictionary<int, Guid> _returns = [];
+    private Guid _freezing;
 
     public async Task RunAsync(DemoPlan plan, Action<string> progress, CancellationToken cancellation)
     {
@@ -47,15 +52,30 @@ internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyL
     private Task SettleAsync(DemoStep step, CancellationToken cancellation) => step switch
     {
         CloseBagStep s => DoAsync<CloseBag, ClosedBag>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], cancellation)),
-        ReleaseBagStep s => DoAsync<ReleaseQuarantine, Released>(s, (u, by) => u.RunAsync(by, new InspectionInput(_bags[s.Bag], null, null, s.Note), cancellation)),
-        DiscardBagStep s => DoAsync<DiscardBag, long>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], s.Reason, cancellation)),
+        ReleaseBagStep s => ReleaseAsync(s, cancellation),
+        DiscardBagStep s => DoAsync<DiscardBag, DiscardedBag>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], s.Reason, cancellation)),
         WeighLotStep s => DoAsync<WeighLot, LotView>(s, (u, by) => u.RunAsync(by, _lots[s.Lot].Id, s.Grams, 1, cancellation)),
         CloseProjectStep s => DoAsync<CloseProject, bool>(s, (u, by) => u.RunAsync(by, _projects[s.Project], close: true, cancellation)),
         CancelHoldStep s => DoAsync<CancelHold, bool>(s, (u, by) => u.RunAsync(by, _requests[s.Request].Holds[s.Line].Id, cancellation)),
         InspectReturnStep s => DoAsync<InspectReturn, bool>(s, (u, by) => u.RunAsync(by, _returns[s.Taking], new ReturnInspection(true, s.Note, []), cancellation)),
+        QuarantineLotStep s => DoAsync<QuarantineLot, bool>(s, (u, by) => u.RunAsync(by, _lots[s.Lot].Id, s.Note, null, cancellation)),
+        FreezeStep s => FreezeAsync(s, cancellation),
+        FinishFreezingStep s => DoAsync<FinishFreezerRun, FinishedRun>(s, (u, by) => u.RunAsync(
+            by, _freezing, new FreezerResultInput(demo.At(s.Out), s.Coldest, s.Warmest, false, demo.At(s.Out).AddHours(12), s.Result, false), cancellation)),
+        WriteOffStep s => DoAsync<WriteOffLot, WroteOff>(s, (u, by) => u.RunAsync(by, _lots[s.Lot].Id, new WriteOffInput(s.Grams, WriteOffTo.Waste, s.Reason), cancellation)),
         UseUpStep s => DoAsync<FinishCheckout, bool>(s, (u, by) => u.RunAsync(by, _takings[s.Taking], cancellation)),
         _ => throw new InvalidOperationException($"Nobody carries out {step.GetType().Name}."),
     };
+
+    /// <summary>One volunteer inspects and asks, another one approves.</summary>
+    private async Task ReleaseAsync(ReleaseBagStep step, CancellationToken cancellation)
+    {
+        AskedRelease asked = await DoAsync<AskRelease, AskedRelease>(step, (u, by) => u.RunAsync(by, new InspectionInput(_bags[step.Bag], null, null, step.Note), cancellation));
+        await demo.DoAsync<DecideApproval, Decided>(step.At, u => u.ApproveAsync(people[step.Second], asked.ApprovalId, null, "", cancellation));
+    }
+
+    private async Task FreezeAsync(FreezeStep step, CancellationToken cancellation) =>
+        _freezing = await DoAsync<StartFreezerRun, Guid>(step, (u, by) => u.RunAsync(by, new FreezerRunInput(step.Freezer, null, [], [_lots[step.Lot].Id]), cancellation));
 
     private async Task LogAsync(LogGiftStep step, CancellationToken cancellation)
     {

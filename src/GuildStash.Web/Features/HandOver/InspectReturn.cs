@@ -42,7 +42,8 @@ public sealed class InspectReturn(GuildWork work)
             return Refusal.Conflict("return-settled", "This return was inspected already.");
         }
 
-        back.Conditions = found ?? back.Conditions ?? Conditions.None;
+        // A look later corrects what was noticed at first, except for what stays noted for good.
+        back.Conditions = ConditionRules.Together(found ?? back.Conditions ?? Conditions.None, (back.Conditions ?? Conditions.None) & ConditionRules.ForGood);
         back.InspectionNote = note;
         if (!inspection.Passed)
         {

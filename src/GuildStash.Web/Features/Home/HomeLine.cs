@@ -1,3 +1,4 @@
+using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
@@ -35,6 +36,7 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.MyYarn => "Your yarn that is due or late",
         HomeSection.Projects => "Projects that look for hands",
         HomeSection.Invitations => "Open invitations",
+        HomeSection.SecondPerson => "Waits for a second person",
         _ => throw new ArgumentOutOfRangeException(nameof(section), section, "Unknown section."),
     }];
 
@@ -50,6 +52,7 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.MyHolds or HomeSection.MyYarn => "/my-yarn",
         HomeSection.Projects => "/projects",
         HomeSection.Invitations => "/people",
+        HomeSection.SecondPerson => "/second-person",
         _ => throw new ArgumentOutOfRangeException(nameof(section), section, "Unknown section."),
     };
 
@@ -66,6 +69,7 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.MyYarn => new(Lot(row), true, row.About, display.Mass(row.Mg), Due(row), row.Day < today, "/my-yarn"),
         HomeSection.Projects => new(row.Name, true, row.About, Pieces(row.Number), row.Day is { } day ? texts["until {0}", display.Date(day)] : "", row.Day < today, $"/projects/{row.Id}"),
         HomeSection.Invitations => new(row.Name.Length > 0 ? row.Name : texts["not noted for whom"], row.Name.Length > 0, "", texts.Say(RoleNames.Of(Enum.Parse<Role>(row.About))), texts["holds until {0}", display.Date(row.At!.Value)], false, "/people"),
+        HomeSection.SecondPerson => new(row.Code, true, row.Name, Joined(texts.Say(Enum.Parse<ApprovalKind>(row.About).Name()), display.Mass(row.Mg)), Waits(DayOf(row.At)), false, "/second-person"),
         _ => throw new ArgumentOutOfRangeException(nameof(section), section, "Unknown section."),
     };
 

@@ -41,6 +41,9 @@ public enum HomeSection
 
     /// <summary>Invitations whose link still holds.</summary>
     Invitations = 10,
+
+    /// <summary>Requests that the person may approve.</summary>
+    SecondPerson = 11,
 }
 
 /// <summary>One line of the start page; what its columns hold depends on the section, see <see cref="HomeSql"/>.</summary>

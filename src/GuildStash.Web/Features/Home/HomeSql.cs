@@ -1,3 +1,4 @@
+using GuildStash.Domain.Approvals;
 using GuildStash.Domain.People;
 using GuildStash.Web.Infrastructure.Work;
 
@@ -18,6 +19,8 @@ internal static class HomeSql
         DateTimeOffset lapsing = now.AddDays(HomeReader.LapsingDays);
         DateOnly due = today.AddDays(HomeReader.DueDays);
         int shown = HomeReader.Shown;
+        string[] ofVolunteers = Kinds(act.By.Role, Role.Volunteer);
+        string[] ofCoordinators = Kinds(act.By.Role, Role.Coordinator);
         return $"""
             with line as (
             -- code: the bag's number; name: the donor; mg: what is left in it; day: when it came
@@ -77,8 +80,17 @@ internal static class HomeSql
             -- name: for whom; about: the role; at: until when the link holds
             select 'Invitations', i.id, '', i.note, i.role, 0, 0, i.expires_at, null, row_number() over (order by i.expires_at, i.id)
             from invitation i
-            where {invites} and i.used_at is null and i.withdrawn_at is null and i.expires_at > {now})
+            where {invites} and i.used_at is null and i.withdrawn_at is null and i.expires_at > {now}
+            union all
+            -- code: what it is about; name: who asked; about: the kind; at: since when
+            select 'SecondPerson', a.id, a.subject, p.display_name, a.kind, a.mg, 0, a.asked_at, null, row_number() over (order by a.asked_at, a.id)
+            from approval a join person p on p.id = a.asked_by_id cross join guild g
+            where {room} and a.state = 'Waiting'
+                and (a.kind = any({ofVolunteers}) or (a.kind = any({ofCoordinators}) and a.asked_as in ('Coordinator', 'Administrator')))
+                and (a.asked_by_id <> {me} or (g.delayed_review_is_on and a.asked_at + g.delayed_review_hours * interval '1 hour' <= {now})))
             select * from (select line.*, count(*) over (partition by section) as total from line) as counted where place <= {shown}
             """;
     }
+
+    private static string[] Kinds(Role role, Role askedAs) => [.. ApprovalRights.DecidedBy(role, askedAs).Select(kind => kind.ToString())];
 }

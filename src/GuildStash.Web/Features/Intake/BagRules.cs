@@ -18,4 +18,17 @@ internal static class BagRules
             ? Refusal.Conflict("bag-stays-shut", "Bag {0} stays shut: mould or insects were noted on it. It is not sorted; discard it, and tell the coordinator.", number)
             : null;
     }
+
+    /// <summary>Whether the bag may leave quarantine at all.</summary>
+    public static Refusal? MayBeReleased(Bag bag, string number)
+    {
+        if (bag.QuarantineReason is null)
+        {
+            return Refusal.Conflict("not-in-quarantine", "Bag {0} is not in quarantine.", number);
+        }
+
+        return ConditionRules.StaysShut(bag.Conditions)
+            ? Refusal.Conflict("bag-stays-shut", "Bag {0} can't be released: mould or insects were noted on it. Discard it.", number)
+            : null;
+    }
 }

@@ -1,51 +1,82 @@
+using GuildStash.Data.Approvals;
 using GuildStash.Data.Intake;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.Stock;
+using GuildStash.Domain.Approvals;
+using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.Intake;
 
-/// <summary>Throws away what is left of a bag and every lot of it that is still in quarantine.</summary>
+/// <param name="Mg">Milligrams thrown away, or that would be.</param>
+/// <param name="ApprovalId">The request that waits for a second person; null where it is done.</param>
+public sealed record DiscardedBag(long Mg, Guid? ApprovalId);
+
+/// <summary>
+/// Throws away what is left of a bag and every lot of it that is still in quarantine. Mould and insects leave the room at once; of other
+/// bags more than a ball's worth needs a second person.
+/// </summary>
 public sealed class DiscardBag(GuildWork work)
 {
-    /// <returns>Milligrams thrown away.</returns>
-    public Task<Outcome<long>> RunAsync(Guid by, Guid bagId, string reason, CancellationToken cancellation) =>
+    public Task<Outcome<DiscardedBag>> RunAsync(Guid by, Guid bagId, string reason, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Volunteer, act => DiscardAsync(act, bagId, reason), cancellation);
 
-    private static async Task<Outcome<long>> DiscardAsync(Act act, Guid bagId, string reason)
+    private static async Task<Outcome<DiscardedBag>> DiscardAsync(Act act, Guid bagId, string reason)
     {
         Check check = new();
         string why = check.Needed(reason, "reason", 500);
         if (check.Failed)
         {
-            return check.Refuse<long>();
+            return check.Refuse<DiscardedBag>();
         }
 
-        Bag? bag = await BagLock.TakeAsync(act.Db, bagId, act.Cancellation);
-        if (bag is null)
+        Outcome<Bag> found = await OpenAsync(act, bagId);
+        if (!found.IsOk)
         {
-            return Refusal.NotFound("There is no such bag.");
+            return Outcome<DiscardedBag>.Refused(found.Refusals);
         }
 
-        if (bag.ClosedAt is not null)
+        Bag bag = found.Value;
+        long left = (await BagContents.LeftMgAsync(act, [bagId])).GetValueOrDefault(bagId);
+        if (ConditionRules.StaysShut(bag.Conditions) || !WriteOffRules.NeedsSecondPerson(left, 0))
         {
-            return Refusal.Conflict("bag-closed", "Bag {0} is closed already.", $"{bag.Donation.Number}/{bag.Ordinal}");
+            Outcome<long> thrown = await ThrowAwayAsync(act, bagId, why, null);
+            return thrown.IsOk ? new DiscardedBag(thrown.Value, null) : Outcome<DiscardedBag>.Refused(thrown.Refusals);
         }
 
-        long thrownAway = await DiscardQuarantinedLotsAsync(act, bag, why);
+        string number = $"{bag.Donation.Number}/{bag.Ordinal}";
+        List<Guid> lots = await BagContents.QuarantinedLots(act, bagId).Select(l => l.Id).ToListAsync(act.Cancellation);
+        Outcome<Approval> asked = await AskSecondPerson.ForAsync(
+            act, ApprovalKind.WriteOff, new WriteOffRequest(null, number, left, left, WriteOffTo.Waste, why), new ApprovalSubject(number, left, lots, bagId));
+        return asked.IsOk ? new DiscardedBag(left, asked.Value.Id) : Outcome<DiscardedBag>.Refused(asked.Refusals);
+    }
+
+    /// <summary>Books it and closes the bag.</summary>
+    /// <returns>Milligrams thrown away.</returns>
+    internal static async Task<Outcome<long>> ThrowAwayAsync(Act act, Guid bagId, string why, Guid? approvalId)
+    {
+        Outcome<Bag> found = await OpenAsync(act, bagId);
+        if (!found.IsOk)
+        {
+            return Outcome<long>.Refused(found.Refusals);
+        }
+
+        Bag bag = found.Value;
+        long thrownAway = await DiscardQuarantinedLotsAsync(act, bag, why, approvalId);
         long left = bag.UnsortedMg;
         if (left != 0)
         {
             MovementDraft draft = left > 0
                 ? MovementDraft.Create(Place.Bag(bag.Id), Place.Waste, left, MovementReason.Discarded)
                 : MovementDraft.Create(Place.Adjustment, Place.Bag(bag.Id), -left, MovementReason.SortingDifference);
-            act.Db.Movements.Add(Movement.OfBag(draft, bag.Id, act.By.Id, act.Now, why));
+            act.Db.Movements.Add(Movement.OfBag(draft, bag.Id, act.By.Id, act.Now, why, approvalId));
             await act.Db.SaveChangesAsync(act.Cancellation);
         }
 
@@ -58,10 +89,20 @@ public sealed class DiscardBag(GuildWork work)
         return thrownAway + Math.Max(0, left);
     }
 
-    private static async Task<long> DiscardQuarantinedLotsAsync(Act act, Bag bag, string why)
+    private static async Task<Outcome<Bag>> OpenAsync(Act act, Guid bagId)
     {
-        List<Guid> ids = await act.Db.Lots.Where(l => l.BagId == bag.Id && l.ClosedAt == null && l.QuarantineReason != null)
-            .Select(l => l.Id).ToListAsync(act.Cancellation);
+        Bag? bag = await BagLock.TakeAsync(act.Db, bagId, act.Cancellation);
+        return bag switch
+        {
+            null => Refusal.NotFound("There is no such bag."),
+            { ClosedAt: not null } => Refusal.Conflict("bag-closed", "Bag {0} is closed already.", $"{bag.Donation.Number}/{bag.Ordinal}"),
+            _ => bag,
+        };
+    }
+
+    private static async Task<long> DiscardQuarantinedLotsAsync(Act act, Bag bag, string why, Guid? approvalId)
+    {
+        List<Guid> ids = await BagContents.QuarantinedLots(act, bag.Id).Select(l => l.Id).ToListAsync(act.Cancellation);
         long thrownAway = 0;
         foreach (Lot lot in await LotLock.TakeAsync(act.Db, ids, act.Cancellation))
         {
@@ -69,7 +110,7 @@ public sealed class DiscardBag(GuildWork work)
             if (mass > 0)
             {
                 MovementDraft draft = MovementDraft.Create(Place.Bin(lot.BinId, lot.Bin.IsQuarantine), Place.Waste, mass, MovementReason.Discarded);
-                act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, why));
+                act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, why, approvalId: approvalId));
                 thrownAway += mass;
             }
 
@@ -78,4 +119,20 @@ public sealed class DiscardBag(GuildWork work)
 
         return thrownAway;
     }
+}
+
+/// <summary>What a bag and its lots in quarantine weigh together.</summary>
+internal static class BagContents
+{
+    public static IQueryable<Lot> QuarantinedLots(Act act, Guid bagId) => act.Db.Lots.Where(l => l.BagId == bagId && l.QuarantineReason != null && l.ClosedAt == null);
+
+    /// <summary>By bag: unsorted, where that is not below nothing, and what lies in the own bins of its lots in quarantine.</summary>
+    public static async Task<Dictionary<Guid, long>> LeftMgAsync(Act act, Guid[] bagIds) =>
+        await act.Db.Bags.Where(b => bagIds.Contains(b.Id)).Select(b => new
+        {
+            b.Id,
+            Mg = (b.UnsortedMg > 0 ? b.UnsortedMg : 0)
+                + act.Db.Lots.Where(l => l.BagId == b.Id && l.QuarantineReason != null && l.ClosedAt == null).Sum(l => l.OnHandMg)
+                - act.Db.LotReturns.Where(r => r.Lot.BagId == b.Id && r.Lot.QuarantineReason != null && r.Lot.ClosedAt == null && r.SettledAt == null).Sum(r => r.Mg),
+        }).ToDictionaryAsync(b => b.Id, b => b.Mg, act.Cancellation);
 }

@@ -94,6 +94,7 @@ public sealed class LogGift(GuildWork work)
         foreach (Bag bag in bags)
         {
             bag.DonationId = donation.Id;
+            bag.QuarantinedAt = bag.QuarantineReason is null ? null : act.Now;
             donation.Bags.Add(bag);
         }
 
@@ -138,6 +139,7 @@ public sealed class LogGift(GuildWork work)
                 bag.ClosedAt = act.Now;
                 bag.ClosedById = act.By.Id;
                 bag.QuarantineReason = null;
+                bag.QuarantinedAt = null;
             }
         }
     }

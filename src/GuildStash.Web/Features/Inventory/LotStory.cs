@@ -8,7 +8,14 @@ using Microsoft.EntityFrameworkCore;
 namespace GuildStash.Web.Features.Inventory;
 
 /// <summary>One movement for people: places by their names, members only for volunteers.</summary>
-public sealed record StoryLine(long Sequence, DateTimeOffset At, string ByName, MovementReason Reason, PlaceKind FromKind, string FromName, PlaceKind ToKind, string ToName, long Mg, string Note);
+public sealed record StoryLine(long Sequence, DateTimeOffset At, string ByName, MovementReason Reason, PlaceKind FromKind, string FromName, PlaceKind ToKind, string ToName, long Mg, string Note)
+{
+    /// <summary>Who asked for it, where a second person had to approve; members are told no names.</summary>
+    public string AskedByName { get; init; } = "";
+
+    /// <summary>Hours of the delayed review by which it was confirmed alone; null otherwise.</summary>
+    public int? ReviewAfterHours { get; init; }
+}
 
 /// <summary>Everything that happened to a lot, oldest first.</summary>
 public sealed class LotStory(GuildWork work)
@@ -29,6 +36,8 @@ public sealed class LotStory(GuildWork work)
                     m.Mg,
                     m.Note,
                     m.ById,
+                    Approval = act.Db.Approvals.Where(a => a.Id == m.ApprovalId)
+                        .Select(a => new { a.ReviewAfterHours, By = act.Db.People.Where(p => p.Id == a.AskedById).Select(p => p.DisplayName).First() }).FirstOrDefault(),
                     By = act.Db.People.Where(p => p.Id == m.ById).Select(p => p.DisplayName).First(),
                     m.FromId,
                     m.ToId,
@@ -46,6 +55,10 @@ public sealed class LotStory(GuildWork work)
                 : kind == PlaceKind.Member && !all && id != act.By.Id ? "" : other ?? "";
             return rows.ConvertAll(r => new StoryLine(r.Sequence, r.At, all || r.ById == act.By.Id ? r.By : "", r.Reason,
                 r.FromKind, Name(r.FromKind, r.FromId, r.FromBin?.Code, r.FromBin?.Name, r.FromOther),
-                r.ToKind, Name(r.ToKind, r.ToId, r.ToBin?.Code, r.ToBin?.Name, r.ToOther), r.Mg, all ? r.Note : ""));
+                r.ToKind, Name(r.ToKind, r.ToId, r.ToBin?.Code, r.ToBin?.Name, r.ToOther), r.Mg, all ? r.Note : "")
+            {
+                AskedByName = all ? r.Approval?.By ?? "" : "",
+                ReviewAfterHours = r.Approval?.ReviewAfterHours,
+            });
         }, cancellation);
 }

@@ -1,4 +1,5 @@
 using GuildStash.Data.Stock;
+using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
@@ -72,6 +73,9 @@ public sealed record LotView
     public long QuarantinedMg { get; init; }
 
     public QuarantineReason? QuarantineReason { get; init; }
+
+    /// <summary>Something was asked for it that another person has to approve.</summary>
+    public bool AwaitsSecondPerson { get; init; }
 
     public WeightClass? WeightClass { get; init; }
 
@@ -158,10 +162,11 @@ public sealed record LotView
 /// <summary>Reads lots for showing, one query a page.</summary>
 public static class LotViews
 {
-    internal sealed record Row(Lot Lot, string BinCode, string BinName, string DonationNumber, string Wishes, int BagOrdinal, long BagNetMg, DateOnly ReceivedOn);
+    internal sealed record Row(Lot Lot, string BinCode, string BinName, string DonationNumber, string Wishes, int BagOrdinal, long BagNetMg, DateOnly ReceivedOn, bool AwaitsSecondPerson);
 
     internal static IQueryable<Row> Rows(IQueryable<Lot> lots) =>
-        lots.AsNoTracking().Select(l => new Row(l, l.Bin.Code, l.Bin.Name, l.Donation.Number, l.Donation.Wishes, l.Bag.Ordinal, l.Bag.GrossMg - l.Bag.TareMg, l.Donation.ReceivedOn));
+        lots.AsNoTracking().Select(l => new Row(l, l.Bin.Code, l.Bin.Name, l.Donation.Number, l.Donation.Wishes, l.Bag.Ordinal, l.Bag.GrossMg - l.Bag.TareMg, l.Donation.ReceivedOn,
+            l.Approvals.Any(a => a.Approval.State == ApprovalState.Waiting)));
 
     public static async Task<LotView?> ByIdAsync(Act act, Guid lotId) =>
         await Rows(act.Db.Lots.Where(l => l.Id == lotId)).SingleOrDefaultAsync(act.Cancellation) is { } row ? From(row, act.Yardage) : null;
@@ -206,6 +211,7 @@ public static class LotViews
             HeldMg = lot.HeldMg,
             QuarantinedMg = lot.QuarantinedMg,
             QuarantineReason = lot.QuarantineReason,
+            AwaitsSecondPerson = row.AwaitsSecondPerson,
             WeightClass = lot.WeightClass,
             MetresPer100gLow = lot.MetresPer100gLow,
             MetresPer100gLikely = lot.MetresPer100gLikely,

@@ -1,5 +1,7 @@
+using GuildStash.Data.Guild;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quarantine;
 using GuildStash.Domain.Rules;
 using GuildStash.Printing;
 using GuildStash.Web.Features.Intake;
@@ -40,7 +42,7 @@ public sealed class IntakeSheetData(GuildWork work, GiftReader gifts, InventoryR
         }
 
         Outcome<string> link = QrAddress.For(address, $"/g/{gift.Number}/{bag.Ordinal}");
-        Outcome<string> guild = await work.ReadAsync<string>(by, Role.Volunteer, async act => await act.Db.Guilds.Select(g => g.Name).SingleAsync(act.Cancellation), cancellation);
+        Outcome<GuildSettings> guild = await work.ReadAsync<GuildSettings>(by, Role.Volunteer, async act => await act.Db.Guilds.SingleAsync(act.Cancellation), cancellation);
         Outcome<PageOf<LotView>> sorted = await lots.LotsAsync(by, new LotFilter { BagId = bag.Id }, LotOrder.Oldest, new PageRequest(1, MostLots), cancellation);
         IReadOnlyList<Refusal> refusals = [.. link.Refusals, .. guild.Refusals, .. sorted.Refusals];
         return refusals.Count > 0
@@ -48,9 +50,9 @@ public sealed class IntakeSheetData(GuildWork work, GiftReader gifts, InventoryR
             : Sheet(gift, bag, texts, guild.Value, link.Value) with { Lots = [.. sorted.Value.Items.Select(lot => LotLine(lot, texts))] };
     }
 
-    private static IntakeSheet Sheet(GiftView gift, BagView bag, PrintTexts texts, string guild, string link) => new()
+    private static IntakeSheet Sheet(GiftView gift, BagView bag, PrintTexts texts, GuildSettings guild, string link) => new()
     {
-        GuildName = guild,
+        GuildName = guild.Name,
         DonationNumber = gift.Number,
         BagOrdinal = bag.Ordinal,
         BagCount = gift.Bags.Count,
@@ -60,13 +62,18 @@ public sealed class IntakeSheetData(GuildWork work, GiftReader gifts, InventoryR
         Wishes = gift.Wishes,
         Notes = gift.Notes,
         Conditions = [.. ConditionRules.Each.Where(c => bag.Conditions.HasFlag(c.Condition)).Select(c => texts.Localise(c.Name, []))],
-        Cautions = [.. ConditionRules.Cautions(bag.Conditions).Select(caution => texts.Say(caution))],
+        Cautions = [.. Cautions(bag, guild.Protocol).Select(caution => texts.Say(caution))],
         GrossMilligrams = bag.GrossMg,
         TareMilligrams = bag.TareMg,
         SortedMilligrams = bag.SortedMg,
         Quarantine = bag.QuarantineReason is { } reason ? texts.Localise(QuarantineText(bag), [texts.Word(reason)]) : null,
         BagUrl = link,
     };
+
+    /// <summary>What was noted, and how a bag that is kept apart may leave quarantine, with the protocol's source.</summary>
+    private static IEnumerable<Phrase> Cautions(BagView bag, QuarantineProtocol protocol) =>
+        ConditionRules.Cautions(bag.Conditions).Concat(
+            bag is { QuarantineReason: { } reason, StaysShut: false } && ReleaseRules.NeedsTreatmentOrTime(reason) ? [.. protocol.Sentences, .. FreezerRules.Cautions] : []);
 
     private static string QuarantineText(BagView bag) => bag.StaysShut
         ? "Reason: {0}. The bag stays shut and leaves the room."

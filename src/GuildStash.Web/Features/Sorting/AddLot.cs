@@ -65,6 +65,7 @@ public sealed class AddLot(GuildWork work)
 
         GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
         lot.QuarantineReason = ConditionRules.LotQuarantine(guild.QuarantinePolicy, bag.QuarantineReason, LotTraitsOf.Fibres(lot));
+        lot.QuarantinedAt = lot.QuarantineReason is null ? null : bag.QuarantinedAt ?? act.Now;
         Outcome<Bin> bin = await BinFinder.ForAsync(act, input.BinCode, "binCode", lot.QuarantineReason is not null);
         if (!bin.IsOk)
         {

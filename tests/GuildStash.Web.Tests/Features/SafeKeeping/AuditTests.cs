@@ -33,8 +33,19 @@ public sealed class AuditTests(PostgresFixture postgres)
         { "update donation set number = replace(number, '-0001', '-0009') where number like '%-0001'", "-0009 is beyond the last number given, 2" },
         { "update hold_request set number = replace(number, '-0001', '-0009')", "-0001 was given and is missing" },
         { "update lot set code = 'K7M4P9A' where held_mg > 0", "Lot code K7M4P9A is wrong" },
+        { WriteOff("null"), "60000 mg were written off without a second person" },
+        { Request("'Waiting', null, null") + WriteOff("(select id from approval)"), "60000 mg were booked under a request that was not approved" },
+        { "alter table approval drop constraint approval_second_person_is_another;" + Request("'Approved', now(), p.id"), "(60000 mg) was settled by the person who asked" },
         { "update bin set code = 'K7MA' where kind = 'Quarantine'", "Bin code K7MA is wrong" },
     };
+
+    private static string WriteOff(string approval) =>
+        "insert into movement (id, from_kind, from_id, to_kind, mg, reason, note, lot_id, bag_id, approval_id, at, by_id) "
+        + $"select gen_random_uuid(), 'Bin', bin_id, 'Waste', 60000, 'WrittenOff', '', id, bag_id, {approval}, now(), created_by_id from lot where held_mg > 0;";
+
+    private static string Request(string settled) =>
+        "insert into approval (id, kind, payload, subject, mg, asked_at, asked_by_id, asked_as, decision_note, state, decided_at, decided_by_id) "
+        + $"select gen_random_uuid(), 'WriteOff', '{{}}', 'K7M4-P9U', 60000, now(), p.id, 'Volunteer', '', {settled} from person p where role = 'Volunteer';";
 
     [Theory]
     [MemberData(nameof(Faults))]

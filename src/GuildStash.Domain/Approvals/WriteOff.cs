@@ -1,0 +1,61 @@
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
+
+namespace GuildStash.Domain.Approvals;
+
+/// <summary>Where yarn that is written off went.</summary>
+public enum WriteOffTo
+{
+    Waste = 0,
+    Lost = 1,
+}
+
+/// <summary>What a request for a write-off would do; kept with it, so that its figures can be read later.</summary>
+/// <param name="LotCode">Code without hyphen; null where a whole bag is meant.</param>
+/// <param name="BagNumber">Number of the bag, such as D-2026-0042/1; null where a lot is meant.</param>
+/// <param name="Mg">Milligrams that leave the books; of a bag, what was left when it was asked for.</param>
+/// <param name="BookMg">Milligrams in the lot's bin, or in the bag with its lots in quarantine, when it was asked for.</param>
+public sealed record WriteOffRequest(string? LotCode, string? BagNumber, long Mg, long BookMg, WriteOffTo To, string Reason)
+{
+    /// <summary>What would happen, in a sentence.</summary>
+    public Phrase Sentence() => this switch
+    {
+        { BagNumber: { } bag } => new("Bag {0} with its lots in quarantine, {1} together, goes to waste.", bag, Mass.FromMilligrams(Mg)),
+        { To: WriteOffTo.Lost } => new("{0} of lot {1} are booked as lost; {2} stay in its bin.", Mass.FromMilligrams(Mg), Lot, Mass.FromMilligrams(BookMg - Mg)),
+        _ => new("{0} of lot {1} go to waste; {2} stay in its bin.", Mass.FromMilligrams(Mg), Lot, Mass.FromMilligrams(BookMg - Mg)),
+    };
+
+    /// <summary>What has changed since it was asked for; null when nothing has.</summary>
+    /// <param name="bookMg">What the books have there now.</param>
+    public Phrase? Since(long bookMg) => bookMg == BookMg
+        ? null
+        : new("When this was asked for, the books had {0} there; now they have {1}.", Mass.FromMilligrams(BookMg), Mass.FromMilligrams(bookMg));
+
+    private string Lot => Codes.LotCode.Parse(LotCode!).Value.Display;
+}
+
+/// <summary>When one person may write off alone.</summary>
+public static class WriteOffRules
+{
+    /// <summary>A ball's worth (common practice: a ball is 50 g).</summary>
+    public const long AloneMg = 50_000;
+
+    /// <summary>What one person wrote off of the same lot within so many days counts together, so that a lot does not leave in small steps (a judgement).</summary>
+    public const int TogetherDays = 30;
+
+    /// <param name="mg">What is to be written off.</param>
+    /// <param name="aloneBeforeMg">What was written off of the same lot without a second person within <see cref="TogetherDays"/>.</param>
+    public static bool NeedsSecondPerson(long mg, long aloneBeforeMg) => mg + aloneBeforeMg > AloneMg;
+
+    /// <summary>Only what lies in the lot's bin and is not promised can be written off.</summary>
+    /// <param name="mg">What is to be written off.</param>
+    /// <param name="inBinMg">What lies in the lot's own bin.</param>
+    /// <param name="heldMg">What of it is promised to members.</param>
+    /// <param name="lotCode">The lot's code for people.</param>
+    public static Refusal? MayLeave(long mg, long inBinMg, long heldMg, string lotCode) =>
+        mg > inBinMg
+            ? Refusal.Conflict("not-enough-in-bin", "{0} of lot {1} can't be written off: {2} are in its bin. Enter what is really gone.", Mass.FromMilligrams(mg), lotCode, Mass.FromMilligrams(inBinMg)) with { Field = "grams" }
+            : mg > inBinMg - heldMg
+                ? Refusal.Conflict("held-more", "{0} of lot {1} are promised to members; at most {2} can be written off. Cancel or shorten a hold first.", Mass.FromMilligrams(heldMg), lotCode, Mass.FromMilligrams(inBinMg - heldMg)) with { Field = "grams" }
+                : null;
+}

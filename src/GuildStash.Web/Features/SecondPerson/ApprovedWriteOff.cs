@@ -1,0 +1,52 @@
+using GuildStash.Data.Approvals;
+using GuildStash.Data.Stock;
+using GuildStash.Domain.Approvals;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Infrastructure.Work;
+using Microsoft.EntityFrameworkCore;
+
+namespace GuildStash.Web.Features.SecondPerson;
+
+/// <summary>Writes off grams of a lot, or throws a bag away, once a second person approved.</summary>
+internal sealed class ApprovedWriteOff : IApprovedChange
+{
+    public ApprovalKind Kind => ApprovalKind.WriteOff;
+
+    public Phrase Sentence(Approval approval) => approval.Read<WriteOffRequest>().Sentence();
+
+    public string Note(Approval approval) => approval.Read<WriteOffRequest>().Reason;
+
+    public async Task<IReadOnlyDictionary<Guid, IReadOnlyList<Phrase>>> SinceAsync(Act act, IReadOnlyList<Approval> waiting)
+    {
+        Guid[] bagIds = [.. waiting.Select(a => a.BagId).OfType<Guid>()];
+        Guid[] lotIds = [.. waiting.Where(a => a.BagId is null).SelectMany(a => a.Lots).Select(l => l.LotId)];
+        List<Lot> lots = await act.Db.Lots.AsNoTracking().Where(l => lotIds.Contains(l.Id)).ToListAsync(act.Cancellation);
+        IReadOnlyDictionary<Guid, long> inBin = await LotPlace.InOwnBinMgAsync(act, lots);
+        Dictionary<Guid, long> inBags = bagIds.Length == 0 ? [] : await BagContents.LeftMgAsync(act, bagIds);
+        return waiting.ToDictionary(a => a.Id, a =>
+        {
+            long now = a.BagId is { } bag ? inBags.GetValueOrDefault(bag) : inBin.GetValueOrDefault(a.Lots[0].LotId);
+            return a.Read<WriteOffRequest>().Since(now) is { } since ? (IReadOnlyList<Phrase>)[since] : [];
+        });
+    }
+
+    public async Task<Outcome<Phrase>> ApplyAsync(Act act, Approval approval)
+    {
+        WriteOffRequest request = approval.Read<WriteOffRequest>();
+        if (approval.BagId is { } bagId)
+        {
+            Outcome<long> thrown = await DiscardBag.ThrowAwayAsync(act, bagId, request.Reason, approval.Id);
+            return thrown.IsOk
+                ? new Phrase("Bag {0} is closed; {1} went to waste.", approval.Subject, Mass.FromMilligrams(thrown.Value))
+                : Outcome<Phrase>.Refused(thrown.Refusals);
+        }
+
+        Outcome<long> left = await WriteOffLot.BookAsync(act, approval.Lots[0].LotId, request.Mg, request.To, request.Reason, approval.Id);
+        return left.IsOk
+            ? new Phrase("{0} of lot {1} are written off; {2} are left in its bin.", Mass.FromMilligrams(request.Mg), approval.Subject, Mass.FromMilligrams(left.Value))
+            : Outcome<Phrase>.Refused(left.Refusals);
+    }
+}

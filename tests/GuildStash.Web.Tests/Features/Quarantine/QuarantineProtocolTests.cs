@@ -1,0 +1,159 @@
+using GuildStash.Data;
+using GuildStash.Data.Ledger;
+using GuildStash.Domain.Intake;
+using GuildStash.Domain.Ledger;
+using GuildStash.Domain.Projects;
+using GuildStash.Domain.Rules;
+using GuildStash.TestSupport;
+using GuildStash.Web.Features.Bins;
+using GuildStash.Web.Features.HandOver;
+using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Quarantine;
+using GuildStash.Web.Features.SecondPerson;
+using GuildStash.Web.Infrastructure.Work;
+using GuildStash.Web.Tests.Support;
+using Microsoft.EntityFrameworkCore;
+using Npgsql;
+using Xunit;
+
+namespace GuildStash.Web.Tests.Features.Quarantine;
+
+/// <summary>Freezer runs, releases and smells, on a real database.</summary>
+public sealed class QuarantineProtocolTests(PostgresFixture postgres)
+{
+    private static readonly DateTimeOffset In = DateTimeOffset.UtcNow.AddDays(-10);
+    private static readonly FreezerResultInput Good = new(In.AddDays(8), -25, -21.5m, false, In.AddDays(9), "Looked through over white paper, nothing seen.", false);
+
+    private static CancellationToken Cancellation => GuildRoom.Cancellation;
+
+    private static async Task<LotView> ApartAsync(DeskRoom room, params string[] found)
+    {
+        LotView lot = await room.LotAsync(200);
+        await room.Guild.DoAsync<QuarantineLot, bool>(u => u.RunAsync(room.Volunteer, lot.Id, "Lay beside larvae.", null, found, Cancellation));
+        await room.OwnerSqlAsync($"update lot set quarantined_at = {In.AddDays(-1)} where id = {lot.Id}");
+        return lot;
+    }
+
+    private static Task<Outcome<Guid>> TryFreezeAsync(DeskRoom room, LotView lot) =>
+        room.Guild.UseAsync<StartFreezerRun, Outcome<Guid>>(u => u.RunAsync(room.Volunteer, new FreezerRunInput("cellar", In, [], [lot.Id]), Cancellation));
+
+    private static Task<Outcome<FinishedRun>> TryFinishAsync(DeskRoom room, Guid run, FreezerResultInput result) =>
+        room.Guild.UseAsync<FinishFreezerRun, Outcome<FinishedRun>>(u => u.RunAsync(room.Volunteer, run, result, Cancellation));
+
+    private static Task<Outcome<AskedRelease>> TryReleaseAsync(DeskRoom room, LotView lot) =>
+        room.Guild.UseAsync<AskRelease, Outcome<AskedRelease>>(u => u.RunAsync(room.Volunteer, new InspectionInput(null, lot.Id, null, "Nothing seen."), Cancellation));
+
+    [Fact]
+    public async Task Release_AfterARunBelowProtocolThenAGoodOne_TakesInspectionAndSecondPerson()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await ApartAsync(room);
+        Refuse.Rule("treatment-or-time-first", await TryReleaseAsync(room, lot));
+
+        Guid poor = (await TryFreezeAsync(room, lot)).Value;
+        Refuse.Rule("in-freezer", await TryReleaseAsync(room, lot));
+        Refuse.Rule("in-freezer", "loads", await TryFreezeAsync(room, lot));
+        FinishedRun below = (await TryFinishAsync(room, poor, Good with { WarmestCelsius = -18 })).Value;
+        Assert.False(below.MeetsProtocol);
+        Refuse.Rule("treatment-or-time-first", await TryReleaseAsync(room, lot));
+        Refuse.Rule("run-finished", await TryFinishAsync(room, poor, Good));
+
+        Guid good = (await TryFreezeAsync(room, lot)).Value;
+        Assert.True((await TryFinishAsync(room, good, Good)).Value.MeetsProtocol);
+        Assert.Equal(200_000, (await room.LookAsync(lot)).QuarantinedMg);
+        AskedRelease asked = (await TryReleaseAsync(room, lot)).Value;
+        Assert.True((await room.LookAsync(lot)) is { QuarantinedMg: 200_000, AwaitsSecondPerson: true });
+        await room.Guild.DoAsync<DecideApproval, Decided>(u => u.ApproveAsync(room.Coordinator, asked.ApprovalId, "", null, Cancellation));
+
+        Assert.True((await room.LookAsync(lot)) is { QuarantinedMg: 0, QuarantineReason: null, FreeMg: 200_000 });
+        FreezerDesk desk = await room.Guild.DoAsync<FreezerReader, FreezerDesk>(u => u.RunAsync(room.Volunteer, new PageRequest(), Cancellation));
+        Assert.Equal([true, false], desk.Runs.Items.Select(r => r.MeetsProtocol).OfType<bool>().OrderDescending());
+        Assert.Contains("−18 °C", Assert.Single(desk.Runs.Items.Single(r => r.MeetsProtocol == false).Why).ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Release_WhenTheRunWasBeforeTheQuarantine_DoesNotCount()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await ApartAsync(room);
+        await TryFinishAsync(room, (await TryFreezeAsync(room, lot)).Value, Good);
+        await room.OwnerSqlAsync($"update lot set quarantined_at = {In.AddHours(1)} where id = {lot.Id}");
+
+        Refuse.Rule("treatment-or-time-first", await TryReleaseAsync(room, lot));
+
+        await room.OwnerSqlAsync($"update lot set quarantined_at = now() - interval '31 days' where id = {lot.Id}");
+        Assert.True((await TryReleaseAsync(room, lot)).IsOk);
+    }
+
+    [Fact]
+    public async Task Finish_WhenInsectsAreSeen_ShutsEverythingAndItIsDiscardedAtOnce()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await ApartAsync(room);
+        await TryFinishAsync(room, (await TryFreezeAsync(room, lot)).Value, Good with { SignsSeen = true });
+
+        Refuse.Rule("stays-shut", await TryReleaseAsync(room, lot));
+        Refuse.Rule("stays-shut", "loads", await TryFreezeAsync(room, lot));
+        WroteOff gone = await room.Guild.DoAsync<WriteOffLot, WroteOff>(u => u.RunAsync(room.Volunteer, lot.Id, new WriteOffInput(null, Domain.Approvals.WriteOffTo.Waste, "Larvae."), Cancellation));
+
+        Assert.Null(gone.ApprovalId);
+        Assert.Equal(200_000, await room.BalanceAsync(lot, PlaceKind.Waste));
+        Assert.Equal(LotStatus.Closed, (await room.LookAsync(lot)).Status);
+        Assert.All(await room.AskAsync(db => BookAudit.RunAsync(db, Cancellation)), line => Assert.Empty(line.Faults));
+    }
+
+    [Fact]
+    public async Task Mothball_OnceNoted_BarsInfantProjectsWhateverIsEditedLater()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Guid infants = await room.ProjectAsync("Tiny hats", RecipientRules.InfantOrHospital);
+        LotView lot = await room.LotAsync(200);
+        HandedOver home = await room.TakenHomeAsync(lot, 50);
+        TakenBack back = (await room.TryTakeBackAsync(home.Id, new ReturnInput(40, ["mothball"]))).Value;
+        await room.Guild.DoAsync<InspectReturn, bool>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(true, "Aired for a month.", []), Cancellation));
+
+        Refuse.Rule("no-mothball", await room.TryHoldAsync(room.Member, new HoldInput([new WantedYarn(lot.Code, 20, null)], infants)));
+        Refuse.Rule("mothball-for-good", await room.Guild.UseAsync<NoteOnLot, Outcome<bool>>(u => u.RunAsync(room.Volunteer, lot.Id, ["smoke"], ["mothball"], Cancellation)));
+        Assert.True((await room.Guild.UseAsync<NoteOnLot, Outcome<bool>>(u => u.RunAsync(room.Volunteer, lot.Id, ["smoke"], ["perfume"], Cancellation))).IsOk);
+        Assert.Equal(Conditions.Mothball | Conditions.Smoke, (await room.LookAsync(lot)).Conditions);
+
+        await using GuildDbContext db = room.Guild.Look();
+        PostgresException refused = await Assert.ThrowsAsync<PostgresException>(() => db.Lots.ExecuteUpdateAsync(l => l.SetProperty(x => x.Conditions, Conditions.None), Cancellation));
+        Assert.Equal(PostgresErrorCodes.RestrictViolation, refused.SqlState);
+    }
+
+    [Fact]
+    public async Task InvalidClaim_OfATreatment_IsRefusedByTheDatabase()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await ApartAsync(room);
+        await TryFinishAsync(room, (await TryFreezeAsync(room, lot)).Value, Good with { WarmestCelsius = -18 });
+
+        await using GuildDbContext db = room.Guild.Look();
+        PostgresException refused = await Assert.ThrowsAsync<PostgresException>(() => db.FreezerRuns.ExecuteUpdateAsync(r => r.SetProperty(x => x.MeetsProtocol, true), Cancellation));
+        Assert.Equal("freezer_run_meets_what_it_says", refused.ConstraintName);
+    }
+
+    [Fact]
+    public async Task Candidates_OfBagsAndLots_HaveAnimalFibreFirstAndNothingThatStaysShut()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView cotton = await ApartAsync(room);
+        await room.OwnerSqlAsync($"update guild set quarantine_policy = 'AnimalAndUnknownFibre'");
+        LotView wool = await room.LotAsync(100, l => l with { Fibres = [new Web.Features.Sorting.FibreInput("WO", 100)] });
+        LotView unknown = await room.LotAsync(100, l => l with { Fibres = [] });
+        Guid damp = await room.Guild.BagAsync(500, "damp");
+        await room.Guild.BagAsync(500, "insects");
+
+        FreezerDesk desk = await room.Guild.DoAsync<FreezerReader, FreezerDesk>(u => u.RunAsync(room.Volunteer, new PageRequest(), Cancellation));
+
+        Assert.Equal([wool.Id, unknown.Id, damp, cotton.Id], desk.Candidates.Select(c => c.Id));
+
+        await room.Guild.DoAsync<StartFreezerRun, Guid>(u => u.RunAsync(room.Volunteer, new FreezerRunInput(null, null, [damp], []), Cancellation));
+        FreezerDesk running = await room.Guild.DoAsync<FreezerReader, FreezerDesk>(u => u.RunAsync(room.Volunteer, new PageRequest(), Cancellation));
+        Assert.EndsWith("/1", Assert.Single(Assert.Single(running.Runs.Items).Things), StringComparison.Ordinal);
+        Assert.DoesNotContain(running.Candidates, c => c.Id == damp);
+    }
+}
