@@ -85,6 +85,7 @@ public sealed class WeightClassesPageTests(PostgresFixture postgres) : ShellTest
         Assert.Equal("own-2", page.Find("#version").GetAttribute("value"));
         await page.PressAsync("Back to the standard table");
         await page.PressAsync("Put the standard table into force");
+        page.WaitForAssertion(() => Assert.Contains("“snug-1” is in force", page.Find(".good").TextContent, StringComparison.Ordinal), RoomPages.Patience);
         IRenderedComponent<WeightClassesPage> after = Ui.Render<WeightClassesPage>();
         Assert.Equal(["snug-1", "own-1"], after.WaitForElement(".table-history", RoomPages.Patience).QuerySelectorAll(".code").Select(name => name.TextContent));
     }
