@@ -5,6 +5,8 @@ using GuildStash.TestSupport;
 // Prints how fast the application saves, filters, sums and reserves, beside the same statements sent straight through Npgsql.
 //   GuildStash.Benchmarks --estimates
 // prints how long the estimates of length take, without a database.
+//   GuildStash.Benchmarks --plans small,usual,stretch [--rooms 3] [--seed N] [--workers 8]
+// prints how good plans are and how soon, without a database.
 //   GuildStash.Benchmarks --audit 1000000   measures the audit of the books instead
 //   GuildStash.Benchmarks [--lots 10000,100000] [--samples 100] [--database CONNECTION] [--explain FILE]
 // CONNECTION names a server on which databases may be made; without it the embedded one is started in a temporary folder.
@@ -17,6 +19,13 @@ string Word(string name, string otherwise)
 if (args.Contains("--estimates"))
 {
     Estimates.Run(Console.Out);
+    return;
+}
+
+if (Word("--plans", "") is { Length: > 0 } sizes)
+{
+    int? seed = Word("--seed", "") is { Length: > 0 } number ? int.Parse(number, CultureInfo.InvariantCulture) : null;
+    Plans.Run(Console.Out, sizes, int.Parse(Word("--rooms", "3"), CultureInfo.InvariantCulture), seed, int.Parse(Word("--workers", "8"), CultureInfo.InvariantCulture));
     return;
 }
 

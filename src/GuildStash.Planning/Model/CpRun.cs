@@ -30,12 +30,15 @@ internal sealed class PlanTime(PlanOptions options, CancellationToken cancellati
     /// <summary>Whether a repeatable run was ended by the clock, so that another run may come further.</summary>
     public bool RanOut => Options.Seed is not null && _clock.Elapsed.TotalSeconds > Options.Seconds * MostTimesSeconds;
 
+    /// <summary>Seconds until the clock ends the run, whatever is counted: at least a hundredth.</summary>
+    public double SecondsOnClock => Math.Max(0.01, (Options.Seconds * (Options.Seed is null ? 1 : MostTimesSeconds)) - _clock.Elapsed.TotalSeconds);
+
     public void Spend(double steps) => _spent += steps;
 
     public string Parameters(double seconds)
     {
         string limit = Options.Seed is { } seed
-            ? string.Create(CultureInfo.InvariantCulture, $"random_seed:{seed & int.MaxValue}, interleave_search:true, max_deterministic_time:{seconds}, max_time_in_seconds:{Math.Max(0.01, (Options.Seconds * MostTimesSeconds) - _clock.Elapsed.TotalSeconds)}")
+            ? string.Create(CultureInfo.InvariantCulture, $"random_seed:{seed & int.MaxValue}, interleave_search:true, max_deterministic_time:{seconds}, max_time_in_seconds:{SecondsOnClock}")
             : string.Create(CultureInfo.InvariantCulture, $"max_time_in_seconds:{seconds}");
         return string.Create(CultureInfo.InvariantCulture, $"num_workers:{Options.Workers}, {limit}");
     }

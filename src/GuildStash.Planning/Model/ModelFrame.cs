@@ -15,7 +15,7 @@ internal abstract class ModelFrame
     private readonly Dictionary<int, BoolVar> _usable = [];
     private readonly List<(int Part, IntVar[,] Pairs)> _pairs = [];
     private readonly Dictionary<int, List<(IntVar Var, long Factor)>> _taken = [];
-    private readonly List<(int Lot, IntVar Use, long Most)> _uses = [];
+    private readonly List<(int Lot, Func<BoolVar, BoundedLinearExpression> Rule)> _uses = [];
 
     protected ModelFrame(FittedPlan plan)
     {
@@ -82,7 +82,18 @@ internal abstract class ModelFrame
     }
 
     /// <summary>A variable that is 0 where the lot is closed.</summary>
-    protected void Uses(int lot, IntVar use, long most) => _uses.Add((lot, use, most));
+    protected void Uses(int lot, IntVar use, long most) => _uses.Add((lot, open => use <= most * open));
+
+    /// <summary>
+    /// What a lot's total and the number of its slices have to do with each other, beyond total ≤ need · slices. A lot of q needs and a
+    /// rest r that is used in q slices gives q needs at most, and only one slice more sets the rest free: total ≤ q·(need − r)·open +
+    /// r·slices (mixed-integer rounding; any textbook of integer programming). Nothing is lost, and bounds become much better.
+    /// </summary>
+    protected void Rounds(Candidate lot, long need, IntVar total, IntVar slices)
+    {
+        (long whole, long rest) = Math.DivRem(lot.Reach, need);
+        _uses.Add((lot.Lot, open => total <= (whole * (need - rest) * open) + (rest * slices)));
+    }
 
     protected static LinearExpr Sum(IEnumerable<(IntVar Var, long Factor)> terms)
     {
@@ -145,9 +156,9 @@ internal abstract class ModelFrame
             Model.Add(Sum(_taken[lot]) <= Plan.Lots[lot].Decimetres * _open[lot]);
         }
 
-        foreach ((int lot, IntVar use, long most) in _uses)
+        foreach ((int lot, Func<BoolVar, BoundedLinearExpression> rule) in _uses)
         {
-            Model.Add(use <= most * _open[lot]);
+            Model.Add(rule(_open[lot]));
         }
 
         return _open;

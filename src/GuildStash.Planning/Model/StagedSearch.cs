@@ -58,6 +58,7 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
 
     private long ValueOf(PlanStage stage) => Score.Of(plan, Best)[stage];
 
+    /// <summary>Bounds first, the cheapest before the others, then a better draft; each is left out once nothing is open any more.</summary>
     private SettledStage Settle(PlanStage stage)
     {
         long? bound = Obvious(stage);
@@ -67,18 +68,24 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
             return new(stage, ValueOf(stage), bound);
         }
 
-        double seconds = time.Left * Shares[(int)stage];
+        double before = time.Left;
+        double seconds = before * Shares[(int)stage];
         bool everything = SliceModel.SizeOf(plan, ModelScope.Everything) <= LargestModel;
         HashSet<int> opened = [];
-        // Where nothing can be joined the full model is as small as the small one.
-        if (SliceModel.SizeOf(plan, ModelScope.Everything) > 0)
+        if (stage == PlanStage.LotsAndJoins)
         {
-            bound = Tighter(stage, bound, BoundFromTotals(stage, seconds * (everything ? 0.25 : 0.45), opened));
+            bound = Tighter(stage, bound, BoundFromFractions(stage));
+        }
+
+        // A small problem's full model has bounds as good by itself, but for the first stage.
+        if (bound != ValueOf(stage) && (stage == PlanStage.Pieces || !everything) && SliceModel.SizeOf(plan, ModelScope.Everything) > 0)
+        {
+            bound = Tighter(stage, bound, BoundFromTotals(stage, seconds * (everything ? 0.3 : 0.4), opened));
         }
 
         if (bound != ValueOf(stage))
         {
-            double left = Math.Max(seconds * 0.3, seconds - (seconds * 0.45));
+            double left = time.Left - (before - seconds);
             ModelScope scope = everything ? ModelScope.Everything : Scope(opened);
             long? found = Improve(stage, left, scope, bound);
             bound = everything ? Tighter(stage, bound, found) : bound;
@@ -94,6 +101,18 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
         PlanStage.Wishes => plan.Problem.Lots.Sum(lot => (long)lot.Wish),
         _ => 0,
     };
+
+    private long? BoundFromFractions(PlanStage stage)
+    {
+        TotalModel model = new(plan, counted: true);
+        foreach (SettledStage before in _settled)
+        {
+            model.Hold(before.Stage, before.Value);
+        }
+
+        model.Seek(stage);
+        return Whole(stage, LinearBound.Of(model.Model.Model, time.SecondsOnClock));
+    }
 
     private long? BoundFromTotals(PlanStage stage, double seconds, HashSet<int> opened)
     {

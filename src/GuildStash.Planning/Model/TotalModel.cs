@@ -74,6 +74,7 @@ internal sealed class TotalModel : ModelFrame
                 IntVar used = Model.NewIntVar(0, mostSlices, "slices");
                 Model.Add(total <= part.Need * used);
                 Uses(lot.Lot, used, mostSlices);
+                Rounds(lot, part.Need, total, used);
                 Joins.Add((used, 1));
                 Points.Add((used, lot.Colour));
                 slices.Add(used);
