@@ -42,6 +42,6 @@ internal sealed class LotStock
     /// <summary>What counts as unusable once so much is taken; nothing where the lot stays closed.</summary>
     public long Unusable(long taken) => taken > 0 && Decimetres - taken is > 0 and var left && left < UsableFrom ? left * TenthMg : 0;
 
-    /// <summary>A need, rounded up to whole decimetres.</summary>
-    public static long NeedOf(Length length) => (long)Math.Ceiling((length.Metres * 10) - Slack);
+    /// <summary>A need, rounded up to whole decimetres, at least one.</summary>
+    public static long NeedOf(Length length) => Math.Max(1, (long)Math.Ceiling((length.Metres * 10) - Slack));
 }

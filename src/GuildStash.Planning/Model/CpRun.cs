@@ -13,8 +13,9 @@ internal readonly record struct SearchResult(bool Found, double? Bound, bool Imp
 /// <summary>Time that is left for a plan: seconds by the clock, or where it must be repeatable steps that the solver counts.</summary>
 internal sealed class PlanTime(PlanOptions options, CancellationToken cancellation)
 {
-    /// <summary>A repeatable run ends here however busy the machine is; then it says so.</summary>
+    // A repeatable run ends here however busy the machine is, and is then no longer repeatable.
     private const double MostTimesSeconds = 5;
+    private const double LeastSecondsOnClock = 60;
 
     private readonly Stopwatch _clock = Stopwatch.StartNew();
     private double _spent;
@@ -28,10 +29,12 @@ internal sealed class PlanTime(PlanOptions options, CancellationToken cancellati
     public bool IsOver => Left <= 0.01 || Cancellation.IsCancellationRequested || RanOut;
 
     /// <summary>Whether a repeatable run was ended by the clock, so that another run may come further.</summary>
-    public bool RanOut => Options.Seed is not null && _clock.Elapsed.TotalSeconds > Options.Seconds * MostTimesSeconds;
+    public bool RanOut => Options.Seed is not null && _clock.Elapsed.TotalSeconds > MostOnClock;
 
     /// <summary>Seconds until the clock ends the run, whatever is counted: at least a hundredth.</summary>
-    public double SecondsOnClock => Math.Max(0.01, (Options.Seconds * (Options.Seed is null ? 1 : MostTimesSeconds)) - _clock.Elapsed.TotalSeconds);
+    public double SecondsOnClock => Math.Max(0.01, MostOnClock - _clock.Elapsed.TotalSeconds);
+
+    private double MostOnClock => Options.Seed is null ? Options.Seconds : Math.Max(LeastSecondsOnClock, Options.Seconds * MostTimesSeconds);
 
     public void Spend(double steps) => _spent += steps;
 
@@ -49,7 +52,7 @@ internal static class CpRun
 {
     public static SearchResult Solve(CpSolver solver, CpModel model, PlanTime time, double seconds, Action<double, double>? found = null)
     {
-        if (time.IsOver)
+        if (time.IsOver || seconds < 0.01)
         {
             return default;
         }

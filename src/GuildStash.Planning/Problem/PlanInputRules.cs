@@ -31,10 +31,10 @@ internal static class PlanInputRules
             return wrong.All;
         }
 
-        long wanted = input.Pieces.Sum(piece => (long)Math.Max(0, piece.Wanted));
-        wrong.Unless(wanted <= MostPieces, "pieces", "{0:N0} pieces are wanted together; a plan takes at most {1:N0}. Plan a part of them first.", wanted, MostPieces);
         CheckLots(input.Lots, wrong);
         CheckPieces(input.Pieces, wrong);
+        long wanted = input.Pieces.Sum(piece => (long)Math.Max(0, piece.Wanted));
+        wrong.Unless(wrong.Any || wanted <= MostPieces, "pieces", "{0:N0} pieces are wanted together; a plan takes at most {1:N0}. Plan a part of them first.", wanted, MostPieces);
         return wrong.All;
     }
 
