@@ -172,6 +172,7 @@ public sealed class PlannerTests(ITestOutputHelper output)
             (new() { Pieces = [hat], MinutesLimit = 0 }, "minutesLimit"),
             (new() { Pieces = [hat], Lots = [lot, lot] }, "lots[1].code"),
             (new() { Pieces = [hat], Lots = [.. Enumerable.Range(0, 5_001).Select(i => lot with { Code = $"L{i}" })] }, "lots"),
+            (new() { Pieces = [.. Enumerable.Range(0, 50).Select(i => hat with { Name = $"H{i}" })], Lots = [.. Enumerable.Range(0, 4_001).Select(i => lot with { Code = $"L{i}" })] }, "lots"),
             (new() { Pieces = [Rooms.Piece("Hat", 1, Rooms.Part(9) with { WeightClasses = [] })] }, "pieces[0].parts[0].weightClasses"),
             (new() { Pieces = [Rooms.Piece("Hat", 1, Rooms.Part(9) with { OnlyFibres = ["XX"] })] }, "pieces[0].parts[0].onlyFibres"),
             (new() { Pieces = [Rooms.Piece("Hat", 1, Rooms.Part(9) with { Colour = ColourWish.MatchTo("Trim") })] }, "pieces[0].parts[0].colour"),

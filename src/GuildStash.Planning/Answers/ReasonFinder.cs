@@ -80,7 +80,7 @@ internal sealed class ReasonFinder(FittedPlan plan, Draft draft, IReadOnlyList<P
             yield break;
         }
 
-        PlanLot[] fitting = [.. plan.Problem.Lots.Where(lot => !LotRules.Broken(piece, part.Part, lot, plan.Problem.Substitutes).Any())];
+        LotStock[] fitting = [.. plan.Lots.Where(lot => !LotRules.Broken(piece, part.Part, lot.Lot, plan.Problem.Substitutes).Any())];
         if (fitting.Length == 0)
         {
             yield return new("no-lot-fits", piece.Name, part.Part.Name, Removed(piece, part.Part));
@@ -139,9 +139,9 @@ internal sealed class ReasonFinder(FittedPlan plan, Draft draft, IReadOnlyList<P
                 plan.Lots.Count, part.Name, piece.Name, list, alone.First().Broken[0].Name, Codes(alone.Select(each => each.Lot)));
     }
 
-    private Phrase? TooShort(PlanPiece piece, PartFit part, PlanLot[] fitting)
+    private Phrase? TooShort(PlanPiece piece, PartFit part, LotStock[] fitting)
     {
-        (string Code, long Worked)[] reaches = [.. fitting.Select(lot => (lot.Code, Worked: WorkedOf(part, lot))).OrderByDescending(each => each.Worked)];
+        (string Code, long Worked)[] reaches = [.. fitting.Select(lot => (lot.Lot.Code, Worked: WorkedOf(part, lot))).OrderByDescending(each => each.Worked)];
         Length need = Length.FromMetres(part.Need / 10.0);
         if (part.MostLots == 1 && reaches[0].Worked < part.Need)
         {
@@ -157,11 +157,7 @@ internal sealed class ReasonFinder(FittedPlan plan, Draft draft, IReadOnlyList<P
                 part.Part.Name, piece.Name, need, part.MostLots, Length.FromMetres(most / 10.0));
     }
 
-    private long WorkedOf(PartFit part, PlanLot lot)
-    {
-        LotStock stock = plan.Lots.First(each => each.Lot == lot);
-        return stock.Decimetres / (LotRules.StrandsFor(part.Part, lot, plan.Problem.Substitutes) * part.Part.Strands);
-    }
+    private long WorkedOf(PartFit part, LotStock lot) => lot.Decimetres / (LotRules.StrandsFor(part.Part, lot.Lot, plan.Problem.Substitutes) * part.Part.Strands);
 
     private static Phrase? Families(PlanPiece piece, PartFit part)
     {

@@ -26,7 +26,7 @@ internal enum Turn
 }
 
 /// <summary>Makes one piece after the other as long as yarn is found for it: what people do without a planner, and where the planner starts.</summary>
-internal sealed class GreedyHand(FittedPlan plan, Reach reach)
+internal sealed class GreedyHand(FittedPlan plan, Reach reach, Func<bool> isOver)
 {
     /// <summary>A piece with many parts and families is given up after so many tries.</summary>
     private const int MostTries = 500;
@@ -35,10 +35,11 @@ internal sealed class GreedyHand(FittedPlan plan, Reach reach)
     private int _tries;
     private long _minutes = plan.Problem.MinutesLimit ?? long.MaxValue;
 
-    public static Draft Make(FittedPlan plan, Reach reach, Turn turn) => new GreedyHand(plan, reach).Run(turn, Draft.Empty);
+    /// <param name="isOver">Asked before each piece; null lets the hand finish.</param>
+    public static Draft Make(FittedPlan plan, Reach reach, Turn turn, Func<bool>? isOver = null) => new GreedyHand(plan, reach, isOver ?? (() => false)).Run(turn, Draft.Empty);
 
     /// <summary>Goes on with a draft as long as anything more can be made.</summary>
-    public static Draft Complete(FittedPlan plan, Draft draft, Reach reach, Turn turn) => new GreedyHand(plan, reach).Run(turn, draft);
+    public static Draft Complete(FittedPlan plan, Draft draft, Reach reach, Turn turn) => new GreedyHand(plan, reach, () => false).Run(turn, draft);
 
     private Draft Run(Turn turn, Draft start)
     {
@@ -53,7 +54,7 @@ internal sealed class GreedyHand(FittedPlan plan, Reach reach)
         foreach (int piece in Order(turn))
         {
             int wanted = plan.Problem.Pieces[piece].Wanted - made[piece];
-            while (wanted-- > 0 && plan.Problem.Pieces[piece].Minutes <= _minutes && TryMake(piece) is { } slices)
+            while (wanted-- > 0 && !isOver() && plan.Problem.Pieces[piece].Minutes <= _minutes && TryMake(piece) is { } slices)
             {
                 _minutes -= plan.Problem.Pieces[piece].Minutes;
                 copies.Add(new(piece, slices));

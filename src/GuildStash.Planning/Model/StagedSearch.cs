@@ -31,7 +31,7 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
 
     public void Run()
     {
-        Offer(Hands(plan));
+        Offer(Hands());
         foreach (PlanStage stage in Stages.All.Where(stage => stage != PlanStage.Wishes || plan.HasWishes))
         {
             _settled.Add(Settle(stage));
@@ -39,11 +39,17 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
         }
     }
 
-    /// <summary>What hands without a planner make, each in three orders.</summary>
-    private static IEnumerable<Draft> Hands(FittedPlan plan) =>
-        from reach in Enum.GetValues<Reach>()
-        from turn in Enum.GetValues<Turn>()
-        select GreedyHand.Make(plan, reach, turn);
+    /// <summary>What hands without a planner make, each in three orders. The two that anybody would try are never cut short but by the clock.</summary>
+    private IEnumerable<Draft> Hands()
+    {
+        foreach (Turn turn in Enum.GetValues<Turn>().Where(turn => turn == Turn.Priority || !time.Cancellation.IsCancellationRequested))
+        {
+            foreach (Reach reach in Enum.GetValues<Reach>())
+            {
+                yield return GreedyHand.Make(plan, reach, turn, () => time.SecondsOnClock <= 0.01);
+            }
+        }
+    }
 
     private void Offer(IEnumerable<Draft> drafts)
     {

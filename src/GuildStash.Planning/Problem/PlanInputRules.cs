@@ -14,6 +14,9 @@ internal static class PlanInputRules
     public const int MostWanted = 1_000;
     public const int MostPieces = 8_000;
     public const int MostPriority = 1_000;
+
+    /// <summary>Lots times parts: what a gigabyte of memory holds with room to spare.</summary>
+    public const int MostPairs = 200_000;
     public const int MostLotsAPiece = 1_000;
     public const int MostMinutes = 1_000_000;
     public const int LongestName = 100;
@@ -31,6 +34,8 @@ internal static class PlanInputRules
             return wrong.All;
         }
 
+        int parts = input.Pieces.Sum(piece => piece.Parts.Count);
+        wrong.Unless((long)input.Lots.Count * parts <= MostPairs, "lots", "{0:N0} lots for {1:N0} parts are too much for one plan: their product may be {2:N0}. Choose lots by class, colour or bin, or plan fewer kinds at once.", input.Lots.Count, parts, MostPairs);
         CheckLots(input.Lots, wrong);
         CheckPieces(input.Pieces, wrong);
         long wanted = input.Pieces.Sum(piece => (long)Math.Max(0, piece.Wanted));
