@@ -32,14 +32,22 @@ internal sealed class GreedyHand(FittedPlan plan, Reach reach, Func<bool> isOver
     private const int MostTries = 500;
 
     private readonly long[] _left = [.. plan.Lots.Select(lot => lot.Decimetres)];
+    private readonly Dictionary<(int Part, int Lot), long>? _quotas;
     private int _tries;
     private long _minutes = plan.Problem.MinutesLimit ?? long.MaxValue;
+
+    private GreedyHand(FittedPlan plan, Dictionary<(int Part, int Lot), long> quotas, Func<bool> isOver)
+        : this(plan, Reach.BestFit, isOver) => _quotas = quotas;
+
+    /// <summary>A hand that first keeps to what each part may take of each lot, and then goes on without.</summary>
+    public static Draft Guided(FittedPlan plan, Dictionary<(int Part, int Lot), long> quotas, Func<bool> isOver) =>
+        Complete(plan, new GreedyHand(plan, new Dictionary<(int Part, int Lot), long>(quotas), isOver).Run(Turn.Value, Draft.Empty), Reach.BestFit, Turn.Value, isOver);
 
     /// <param name="isOver">Asked before each piece; null lets the hand finish.</param>
     public static Draft Make(FittedPlan plan, Reach reach, Turn turn, Func<bool>? isOver = null) => new GreedyHand(plan, reach, isOver ?? (() => false)).Run(turn, Draft.Empty);
 
     /// <summary>Goes on with a draft as long as anything more can be made.</summary>
-    public static Draft Complete(FittedPlan plan, Draft draft, Reach reach, Turn turn) => new GreedyHand(plan, reach, () => false).Run(turn, draft);
+    public static Draft Complete(FittedPlan plan, Draft draft, Reach reach, Turn turn, Func<bool>? isOver = null) => new GreedyHand(plan, reach, isOver ?? (() => false)).Run(turn, draft);
 
     private Draft Run(Turn turn, Draft start)
     {
@@ -130,14 +138,18 @@ internal sealed class GreedyHand(FittedPlan plan, Reach reach, Func<bool> isOver
             groups = groups.Where(g => part.GoesWith(part.Groups[g], beside));
         }
 
-        return part.Groups.Count == 1 ? [.. groups] : [.. groups.OrderByDescending(g => part.Groups[g].Candidates.Sum(Left))];
+        return part.Groups.Count == 1 ? [.. groups] : [.. groups.OrderByDescending(g => part.Groups[g].Candidates.Sum(each => Left(part, each)))];
     }
 
-    private long Left(Candidate candidate) => _left[candidate.Lot] / candidate.Strands;
+    private long Left(PartFit part, Candidate candidate)
+    {
+        long left = _left[candidate.Lot] / candidate.Strands;
+        return _quotas is null ? left : Math.Min(left, _quotas.GetValueOrDefault((part.Index, candidate.Lot)));
+    }
 
     private List<Draw>? Fill(PartFit part, ShadeGroup group)
     {
-        Candidate? whole = Suitable(group.Candidates, part.Need);
+        Candidate? whole = Suitable(part, group.Candidates, part.Need);
         if (whole is not null)
         {
             return [new(whole.Lot, whole.Strands, part.Need)];
@@ -153,13 +165,13 @@ internal sealed class GreedyHand(FittedPlan plan, Reach reach, Func<bool> isOver
         long need = part.Need;
         while (need > 0 && draws.Count < part.MostLots)
         {
-            Candidate? next = Suitable(open, need) ?? open.Where(each => Left(each) > 0).MaxBy(Left);
+            Candidate? next = Suitable(part, open, need) ?? open.Where(each => Left(part, each) > 0).MaxBy(each => Left(part, each));
             if (next is null)
             {
                 return null;
             }
 
-            long worked = Math.Min(need, Left(next));
+            long worked = Math.Min(need, Left(part, next));
             draws.Add(new(next.Lot, next.Strands, worked));
             open.Remove(next);
             need -= worked;
@@ -169,17 +181,24 @@ internal sealed class GreedyHand(FittedPlan plan, Reach reach, Func<bool> isOver
     }
 
     /// <summary>The lot that the hand takes when one suffices; null where none does.</summary>
-    private Candidate? Suitable(IEnumerable<Candidate> candidates, long need)
+    private Candidate? Suitable(PartFit part, IEnumerable<Candidate> candidates, long need)
     {
-        IEnumerable<Candidate> enough = candidates.Where(each => Left(each) >= need);
-        return reach == Reach.LargestFirst ? enough.MaxBy(Left) : enough.MinBy(Left);
+        IEnumerable<Candidate> enough = candidates.Where(each => Left(part, each) >= need);
+        return reach == Reach.LargestFirst ? enough.MaxBy(each => Left(part, each)) : enough.MinBy(each => Left(part, each));
     }
 
     private void Take(IReadOnlyList<Slice> slices, int sign)
     {
-        foreach (Draw draw in slices.SelectMany(slice => slice.Draws))
+        foreach (Slice slice in slices)
         {
-            _left[draw.Lot] -= sign * draw.Taken;
+            foreach (Draw draw in slice.Draws)
+            {
+                _left[draw.Lot] -= sign * draw.Taken;
+                if (_quotas is not null)
+                {
+                    _quotas[(slice.Part, draw.Lot)] = _quotas.GetValueOrDefault((slice.Part, draw.Lot)) - (sign * draw.Worked);
+                }
+            }
         }
     }
 }

@@ -17,6 +17,10 @@ internal sealed class PlanTime(PlanOptions options, CancellationToken cancellati
     private const double MostTimesSeconds = 5;
     private const double LeastSecondsOnClock = 60;
 
+    // Each worker has a copy of the model: of a large one there are fewer, so that a gigabyte holds them.
+    private const int LargeModel = 20_000;
+    private const int WorkersOnLarge = 3;
+
     private readonly Stopwatch _clock = Stopwatch.StartNew();
     private double _spent;
 
@@ -38,12 +42,13 @@ internal sealed class PlanTime(PlanOptions options, CancellationToken cancellati
 
     public void Spend(double steps) => _spent += steps;
 
-    public string Parameters(double seconds)
+    public string Parameters(double seconds, int variables)
     {
+        int workers = variables > LargeModel ? Math.Min(Options.Workers, WorkersOnLarge) : Options.Workers;
         string limit = Options.Seed is { } seed
             ? string.Create(CultureInfo.InvariantCulture, $"random_seed:{seed & int.MaxValue}, interleave_search:true, max_deterministic_time:{seconds}, max_time_in_seconds:{SecondsOnClock}")
             : string.Create(CultureInfo.InvariantCulture, $"max_time_in_seconds:{seconds}");
-        return string.Create(CultureInfo.InvariantCulture, $"num_workers:{Options.Workers}, {limit}");
+        return string.Create(CultureInfo.InvariantCulture, $"num_workers:{workers}, {limit}");
     }
 }
 
@@ -57,7 +62,7 @@ internal static class CpRun
             return default;
         }
 
-        solver.StringParameters = time.Parameters(Math.Min(seconds, time.Left));
+        solver.StringParameters = time.Parameters(Math.Min(seconds, time.Left), model.Model.Variables.Count);
         using CancellationTokenRegistration stop = time.Cancellation.Register(solver.StopSearch);
         using Watcher watcher = new(found);
         CpSolverStatus status = solver.Solve(model, watcher);

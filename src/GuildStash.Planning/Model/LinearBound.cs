@@ -9,8 +9,8 @@ namespace GuildStash.Planning.Model;
 /// </summary>
 internal static class LinearBound
 {
-    /// <returns>The bound, or null where it was not reached in time.</returns>
-    public static double? Of(CpModelProto model, double seconds)
+    /// <returns>The bound and the value of each variable, or null where it was not reached in time.</returns>
+    public static (double Bound, double[] Values)? Of(CpModelProto model, double seconds)
     {
         using Solver? solver = Solver.CreateSolver("GLOP");
         if (solver is null)
@@ -34,7 +34,9 @@ internal static class LinearBound
         objective.SetMinimization();
         solver.SetTimeLimit((long)Math.Ceiling(seconds * 1_000));
         double scale = model.Objective.ScalingFactor == 0 ? 1 : model.Objective.ScalingFactor;
-        return solver.Solve() == Solver.ResultStatus.OPTIMAL ? scale * (objective.Value() + model.Objective.Offset) : null;
+        return solver.Solve() == Solver.ResultStatus.OPTIMAL
+            ? (scale * (objective.Value() + model.Objective.Offset), [.. variables.Select(variable => variable.SolutionValue())])
+            : null;
     }
 
     private static void AddRow(Solver solver, Variable[] variables, LinearConstraintProto linear)

@@ -26,6 +26,9 @@ internal abstract class ModelFrame
 
     public CpModel Model { get; } = new();
 
+    /// <summary>Number of variables.</summary>
+    public int Size => Model.Model.Variables.Count;
+
     protected FittedPlan Plan { get; }
 
     /// <summary>Pieces made.</summary>

@@ -20,6 +20,9 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
     /// <summary>Lots in joined slices that the full model takes on in one go: what solved well on 2 cores.</summary>
     public const long LargestModel = 12_000;
 
+    /// <summary>Variables of the small model beyond which only its fractions are asked: whole numbers would take gigabytes and find nothing in time.</summary>
+    public const int LargestTotals = 20_000;
+
     /// <summary>Part of the time left that a stage may take; what it does not need goes to the next.</summary>
     private static readonly double[] Shares = [0.45, 0.55, 0.6, 0.7, 1];
 
@@ -78,9 +81,10 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
         double seconds = before * Shares[(int)stage];
         bool everything = SliceModel.SizeOf(plan, ModelScope.Everything) <= LargestModel;
         HashSet<int> opened = [];
-        if (stage == PlanStage.LotsAndJoins)
+        if (stage <= PlanStage.LotsAndJoins)
         {
-            bound = Tighter(stage, bound, BoundFromFractions(stage));
+            bound = Tighter(stage, bound, BoundFromFractions(stage, opened));
+            Tell(stage, ValueOf(stage), bound);
         }
 
         // A small problem's full model has bounds as good by itself, but for the first stage.
@@ -108,21 +112,43 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
         _ => 0,
     };
 
-    private long? BoundFromFractions(PlanStage stage)
+    /// <summary>In the first stage its fractions also lead a hand, which often comes near to the bound at once.</summary>
+    private long? BoundFromFractions(PlanStage stage, HashSet<int> opened)
     {
-        TotalModel model = new(plan, counted: true);
+        TotalModel model = new(plan, counted: stage != PlanStage.Pieces);
         foreach (SettledStage before in _settled)
         {
             model.Hold(before.Stage, before.Value);
         }
 
         model.Seek(stage);
-        return Whole(stage, LinearBound.Of(model.Model.Model, time.SecondsOnClock));
+        if (LinearBound.Of(model.Model.Model, time.SecondsOnClock) is not { } relaxed)
+        {
+            return null;
+        }
+
+        Dictionary<(int Part, int Lot), long> quotas = model.Quotas(relaxed.Values);
+        if (model.Size > LargestTotals)
+        {
+            opened.UnionWith(quotas.Keys.Select(each => each.Lot));
+        }
+
+        if (stage == PlanStage.Pieces)
+        {
+            Offer([GreedyHand.Guided(plan, quotas, () => time.SecondsOnClock <= 0.01)]);
+        }
+
+        return Whole(stage, relaxed.Bound);
     }
 
     private long? BoundFromTotals(PlanStage stage, double seconds, HashSet<int> opened)
     {
         TotalModel model = new(plan, counted: stage != PlanStage.Pieces);
+        if (model.Size > LargestTotals)
+        {
+            return null;
+        }
+
         Prepare(model, stage);
         model.Hint(Best);
         using CpSolver solver = new();

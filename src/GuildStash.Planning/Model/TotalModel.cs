@@ -12,6 +12,8 @@ internal sealed class TotalModel : ModelFrame
 {
     private readonly List<(int Part, int Group, Candidate Lot, IntVar? Total, IntVar Slices)> _amounts = [];
 
+    private readonly List<(PartFit Part, Candidate Lot, IntVar Total, long Factor)> _totals = [];
+
     /// <param name="counted">Whether lots in slices are counted, which the first stage needs only where few are allowed.</param>
     public TotalModel(FittedPlan plan, bool counted)
         : base(plan)
@@ -45,6 +47,7 @@ internal sealed class TotalModel : ModelFrame
             Uses(lot.Lot, whole, Math.Min(lot.Reach / part.Need, Wanted(part)));
             Points.Add((whole, lot.Colour));
             _amounts.Add((part.Index, g, lot, null, whole));
+            _totals.Add((part, lot, whole, part.Need));
             counts.Add(whole);
         }
 
@@ -68,6 +71,7 @@ internal sealed class TotalModel : ModelFrame
             IntVar total = Model.NewIntVar(0, most, "total");
             Takes(lot.Lot, total, lot.Strands);
             totals.Add(total);
+            _totals.Add((part, lot, total, 1));
             if (counted)
             {
                 long mostSlices = Math.Min(Wanted(part), most);
@@ -116,5 +120,11 @@ internal sealed class TotalModel : ModelFrame
     }
 
     /// <summary>Lots that the answer opens.</summary>
-    public HashSet<int> Opened(CpSolver solved) => [.. _amounts.Where(each => solved.Value(each.Total ?? each.Slices) > 0).Select(each => each.Lot.Lot)];
+    public HashSet<int> Opened(CpSolver solved) => [.. _totals.Where(each => solved.Value(each.Total) > 0).Select(each => each.Lot.Lot)];
+
+    /// <summary>Worked decimetres that each part has of each lot when variables take these values, by index of part and lot; a lot has one total in a part.</summary>
+    public Dictionary<(int Part, int Lot), long> Quotas(double[] values) => _totals
+        .Select(each => (each.Part, each.Lot, Worked: (long)Math.Round(values[each.Total.Index] * each.Factor)))
+        .Where(each => each.Worked > 0)
+        .ToDictionary(each => (each.Part.Index, each.Lot.Lot), each => each.Worked);
 }
