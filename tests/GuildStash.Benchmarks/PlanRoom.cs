@@ -57,11 +57,11 @@ internal static class PlanRoom
     private static PlanPiece Piece(Random random, int i, int wanted)
     {
         (string name, int least, int most, WeightClass[] classes, int maxLots) = Kinds[i % Kinds.Length];
-        ColourWish colour = (random.Next(10), maxLots) switch
+        ColourWish colour = random.Next(10) switch
         {
-            (< 3, _) => ColourWish.OneFamily,
-            ( < 5, <= 2) => ColourWish.OneLot,
-            (5, _) => ColourWish.Of((ColourFamily)random.Next(13)),
+            < 3 => ColourWish.OneFamily,
+            < 5 when maxLots <= 2 => ColourWish.OneLot,
+            5 => ColourWish.Of((ColourFamily)random.Next(13)),
             _ => ColourWish.Any,
         };
         return new()

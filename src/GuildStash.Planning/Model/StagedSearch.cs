@@ -23,8 +23,14 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
     /// <summary>Variables of the small model beyond which only its fractions are asked: whole numbers would take gigabytes and find nothing in time.</summary>
     public const int LargestTotals = 20_000;
 
+    /// <summary>Variables of the full model beyond which the best draft stays as it is: such a search holds more than a gigabyte and found nothing in a minute.</summary>
+    public const int LargestSearch = 45_000;
+
+    /// <summary>Variables beyond which the fractions of the second stage are not there in time either.</summary>
+    public const int LargestFractions = 50_000;
+
     /// <summary>Part of the time left that a stage may take; what it does not need goes to the next.</summary>
-    private static readonly double[] Shares = [0.45, 0.55, 0.6, 0.7, 1];
+    private static readonly double[] Shares = [0.6, 0.55, 0.6, 0.7, 1];
 
     private readonly List<SettledStage> _settled = [];
 
@@ -83,7 +89,7 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
         HashSet<int> opened = [];
         if (stage <= PlanStage.LotsAndJoins)
         {
-            bound = Tighter(stage, bound, BoundFromFractions(stage, opened));
+            bound = Tighter(stage, bound, BoundFromFractions(stage, seconds, opened));
             Tell(stage, ValueOf(stage), bound);
         }
 
@@ -113,16 +119,21 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
     };
 
     /// <summary>In the first stage its fractions also lead a hand, which often comes near to the bound at once.</summary>
-    private long? BoundFromFractions(PlanStage stage, HashSet<int> opened)
+    private long? BoundFromFractions(PlanStage stage, double seconds, HashSet<int> opened)
     {
         TotalModel model = new(plan, counted: stage != PlanStage.Pieces);
+        if (stage != PlanStage.Pieces && model.Size > LargestFractions)
+        {
+            return null;
+        }
+
         foreach (SettledStage before in _settled)
         {
             model.Hold(before.Stage, before.Value);
         }
 
         model.Seek(stage);
-        if (LinearBound.Of(model.Model.Model, time.SecondsOnClock) is not { } relaxed)
+        if (LinearBound.Of(model.Model.Model, time.Options.Seed is null ? Math.Min(seconds, time.SecondsOnClock) : time.SecondsOnClock) is not { } relaxed)
         {
             return null;
         }
@@ -164,6 +175,11 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
     private long? Improve(PlanStage stage, double seconds, ModelScope scope, long? known)
     {
         SliceModel model = new(plan, scope, Best);
+        if (model.Size > LargestSearch)
+        {
+            return null;
+        }
+
         Prepare(model, stage);
         model.Hint(Best);
         using CpSolver solver = new();
