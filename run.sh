@@ -39,7 +39,7 @@ fingerprint() {
   (
     cd "$top"
     sources=()
-    for path in src seed-demo docs/guide docs/pictures docs/sources.md docs/adr/0007-estimates.md Directory.Build.props Directory.Packages.props global.json nuget.config; do
+    for path in src seed-demo docs/guide docs/pictures docs/sources.md docs/adr/0007-estimates.md Directory.Build.props Directory.Build.targets Directory.Packages.props global.json nuget.config; do
       [ ! -e "$path" ] || sources+=("$path")
     done
     {

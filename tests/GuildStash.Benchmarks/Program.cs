@@ -8,6 +8,8 @@ using GuildStash.TestSupport;
 // prints how long the estimates of length take, without a database.
 //   GuildStash.Benchmarks --one-estimate
 // has BenchmarkDotNet measure one estimate, what it allocates, and a page of 200 lots that is recomputed.
+//   GuildStash.Benchmarks --plans small,usual,stretch [--rooms 3] [--seed N] [--workers 8]
+// prints how good plans are and how soon, without a database.
 //   GuildStash.Benchmarks --audit 1000000   measures the audit of the books instead
 //   GuildStash.Benchmarks [--lots 10000,100000] [--samples 100] [--database CONNECTION] [--explain FILE]
 // CONNECTION names a server on which databases may be made; without it the embedded one is started in a temporary folder.
@@ -26,6 +28,13 @@ if (args.Contains("--estimates"))
 if (args.Contains("--one-estimate"))
 {
     BenchmarkRunner.Run<OneEstimate>();
+    return;
+}
+
+if (Word("--plans", "") is { Length: > 0 } sizes)
+{
+    int? seed = Word("--seed", "") is { Length: > 0 } number ? int.Parse(number, CultureInfo.InvariantCulture) : null;
+    Plans.Run(Console.Out, sizes, int.Parse(Word("--rooms", "3"), CultureInfo.InvariantCulture), seed, int.Parse(Word("--workers", "8"), CultureInfo.InvariantCulture));
     return;
 }
 

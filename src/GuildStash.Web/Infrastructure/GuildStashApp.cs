@@ -9,6 +9,7 @@ using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
+using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.SafeKeeping;
 using GuildStash.Web.Features.Settings;
@@ -54,6 +55,7 @@ public static class GuildStashApp
         services.AddHostedService<OldDraftsJob>();
         services.AddHostedService<RecomputeJob>();
         services.AddSingleton<BackupDesk>();
+        services.AddSingleton<SolverDesk>();
         services.AddHostedService<NightlyBackupJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();

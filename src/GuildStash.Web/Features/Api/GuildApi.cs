@@ -9,6 +9,7 @@ using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Measuring;
+using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Security;
@@ -63,6 +64,7 @@ public static class GuildApi
         api.MapBins();
         api.MapColours();
         api.MapMeasuring();
+        api.MapPlanning();
     }
 
     /// <summary>The person of the token.</summary>

@@ -1,0 +1,118 @@
+using System.Globalization;
+using GuildStash.Domain.Rules;
+
+namespace GuildStash.Domain.Projects;
+
+/// <summary>A row of the size table.</summary>
+/// <param name="Kind">head, hat ease, yarn or blanket.</param>
+/// <param name="Low">The smaller figure; for a blanket its shorter side.</param>
+/// <param name="High">The larger figure; for a blanket its longer side.</param>
+/// <param name="Unit">cm, in, m or yd.</param>
+/// <param name="Source">Where the figures come from.</param>
+public sealed record PieceSize(string Kind, string Name, double Low, double High, string Unit, string Source);
+
+/// <summary>Sizes of heads and blankets and usual lengths of yarn, as a table that a guild may edit.</summary>
+public sealed class PieceSizes
+{
+    public const int MostRows = 1_000;
+    private const string Field = "sizes";
+    private const int Columns = 6;
+
+    private static readonly string[] Kinds = ["head", "hat ease", "yarn", "blanket"];
+    private static readonly string[] Units = ["cm", "in", "m", "yd"];
+
+    private PieceSizes(IReadOnlyList<PieceSize> rows) => Rows = rows;
+
+    /// <summary>The table that comes with the program; each row names its source.</summary>
+    public static PieceSizes Default { get; } = Load();
+
+    public IReadOnlyList<PieceSize> Rows { get; }
+
+    public IEnumerable<PieceSize> Of(string kind) => Rows.Where(row => row.Kind == kind);
+
+    /// <summary>Reads lines of kind, name, low, high, unit, source with commas between and a point in numbers; text in quotes may hold commas; # begins a remark.</summary>
+    /// <returns>The table, or a refusal for each line that can't be read, with field "sizes".</returns>
+    public static Outcome<PieceSizes> Parse(string text)
+    {
+        List<PieceSize> rows = [];
+        List<Refusal> refusals = [];
+        string[] lines = text.Split('\n');
+        for (int i = 0; i < lines.Length && refusals.Count < 20; i++)
+        {
+            string line = lines[i].Trim();
+            if (line.Length == 0 || line[0] == '#')
+            {
+                continue;
+            }
+
+            Outcome<PieceSize> row = Row(line, i + 1);
+            if (!row.IsOk)
+            {
+                refusals.Add(row.Refusal);
+            }
+            else if (rows.Any(each => (each.Kind, each.Name) == (row.Value.Kind, row.Value.Name)))
+            {
+                refusals.Add(Refusal.Invalid(Field, "Line {0}: there is a {1} \"{2}\" already.", i + 1, row.Value.Kind, row.Value.Name));
+            }
+            else
+            {
+                rows.Add(row.Value);
+            }
+        }
+
+        if (refusals.Count == 0 && rows.Count is 0 or > MostRows)
+        {
+            refusals.Add(Refusal.Invalid(Field, "A size table has 1 to {0:N0} rows; this one has {1:N0}.", MostRows, rows.Count));
+        }
+
+        return refusals.Count > 0 ? Outcome<PieceSizes>.Refused(refusals) : new PieceSizes(rows);
+    }
+
+    private static Outcome<PieceSize> Row(string line, int number)
+    {
+        string[] cells = [.. Cells(line)];
+        if (cells.Length != Columns)
+        {
+            return Refusal.Invalid(Field, "Line {0} has {1} columns; kind, name, low, high, unit and source are needed.", number, cells.Length);
+        }
+
+        bool isNumber = double.TryParse(cells[2], NumberStyles.Float, CultureInfo.InvariantCulture, out double low) & double.TryParse(cells[3], NumberStyles.Float, CultureInfo.InvariantCulture, out double high);
+        if (!isNumber || !(low > 0 && low <= high && high <= 100_000))
+        {
+            return Refusal.Invalid(Field, "Line {0}: \"{1}\" to \"{2}\" is no range; more than 0, low not above high, with a point is needed.", number, cells[2], cells[3]);
+        }
+
+        if (!Kinds.Contains(cells[0]) || !Units.Contains(cells[4]) || cells[1].Length == 0 || cells[5].Length == 0)
+        {
+            return Refusal.Invalid(Field, "Line {0}: the kind is one of {1}, the unit one of {2}, and name and source are not empty.", number, string.Join(", ", Kinds), string.Join(", ", Units));
+        }
+
+        return new PieceSize(cells[0], cells[1], low, high, cells[4], cells[5]);
+    }
+
+    private static IEnumerable<string> Cells(string line)
+    {
+        bool quoted = false;
+        int from = 0;
+        for (int i = 0; i <= line.Length; i++)
+        {
+            if (i == line.Length || (line[i] == ',' && !quoted))
+            {
+                yield return line[from..i].Trim().Trim('"');
+                from = i + 1;
+            }
+            else if (line[i] == '"')
+            {
+                quoted = !quoted;
+            }
+        }
+    }
+
+    private static PieceSizes Load()
+    {
+        using Stream stream = typeof(PieceSizes).Assembly.GetManifestResourceStream("GuildStash.Domain.Projects.piece-sizes.csv")
+            ?? throw new InvalidOperationException("The size table is missing from the program.");
+        using StreamReader reader = new(stream);
+        return Parse(reader.ReadToEnd()).Value;
+    }
+}
