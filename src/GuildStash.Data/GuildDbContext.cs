@@ -41,6 +41,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<Donor> Donors => Set<Donor>();
 
+    public DbSet<DonorTrailEntry> DonorTrail => Set<DonorTrailEntry>();
+
     public DbSet<Donation> Donations => Set<Donation>();
 
     public DbSet<Bag> Bags => Set<Bag>();
@@ -95,6 +97,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
         Named<IntakeDecision>(configuration);
         Named<QuarantinePolicy>(configuration);
         Named<QuarantineReason>(configuration);
+        Named<DonorTrailKind>(configuration);
+        Named<DonorTrailWay>(configuration);
         Named<PlaceKind>(configuration);
         Named<MovementReason>(configuration);
         Named<HoldState>(configuration);

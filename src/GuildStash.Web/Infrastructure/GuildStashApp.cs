@@ -7,6 +7,7 @@ using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
@@ -37,6 +38,7 @@ public static class GuildStashApp
         services.AddDbContextFactory<GuildDbContext>(options => options.UseGuildDatabase(settings.AppConnection));
         services.AddScoped(provider => provider.GetRequiredService<IDbContextFactory<GuildDbContext>>().CreateDbContext());
         services.AddScoped<GuildWork>();
+        services.AddScoped<DonorTrail>();
         services.AddScoped<DemoGuild>();
         services.TryAddSingleton(TimeProvider.System);
         services.AddUseCases();

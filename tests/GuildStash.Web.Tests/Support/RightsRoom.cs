@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Reflection;
 using System.Text.Json;
 using GuildStash.Data;
+using GuildStash.Data.People;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
@@ -112,11 +113,13 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         Guid otto = Guild.OtherMember;
         PlacedRequest request = await Guild.DoAsync<RequestHolds, PlacedRequest>(u => u.RunAsync(otto, new HoldInput([new WantedYarn(Lot.Code, 10, null)], Project, Days: 1), Cancellation));
         HandedOver taken = await Guild.DoAsync<HandOverYarn, HandedOver>(u => u.RunAsync(Guild.Volunteer, new HandOverInput(LotCode: Lot.Code, MemberId: otto, Grams: 20), Cancellation));
-        IssuedToken token = await Guild.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(otto, "Otto's scale", 30, Cancellation));
         SavedFilterView filter = await Guild.DoAsync<SaveFilter, SavedFilterView>(u => u.RunAsync(otto, filterName, new LotFilterAddress { Class = "dk" }, Cancellation));
         await Guild.DoAsync<SaveDraft, DateTimeOffset>(u => u.RunAsync(Guild.Volunteer, DraftForm, 1, $$"""{"text":"{{DraftWords}}"}""", Cancellation));
         Guid submitted = Guid.CreateVersion7();
         await using GuildDbContext db = Guild.Look();
+        ApiToken token = new() { PersonId = otto, Name = "Otto's scale", SecretHash = submitted.ToByteArray(), CreatedAt = DateTimeOffset.UtcNow.AddDays(-1), ExpiresAt = DateTimeOffset.UtcNow.AddDays(1) };
+        db.ApiTokens.Add(token);
+        await db.SaveChangesAsync(Cancellation);
         await db.Database.ExecuteSqlAsync(
             $"insert into idempotent_response (person_id, route, key, body_hash, response, created_at) values ({Guild.Volunteer}, 'page:x', {submitted.ToString("N")}, '\\x00', 'true', now())", Cancellation);
         Owned = new Dictionary<string, Guid>

@@ -50,6 +50,7 @@ internal static class SecurityServices
         services.AddCascadingAuthenticationState();
         services.AddScoped<AuthenticationStateProvider, RevalidatingPerson>();
         services.AddScoped<SignedIn>();
+        services.AddSingleton<WrongTries>();
         services.AddScoped<PasswordSignIn>();
         services.AddScoped<IdempotencySlot>();
         services.AddDataProtection().SetApplicationName("GuildStash").PersistKeysToDbContext<GuildDbContext>();

@@ -13,7 +13,7 @@ namespace GuildStash.Web.Infrastructure.Work;
 /// Runs a use case: asks the database who the person is and what they may do now, opens one context, for a write one transaction, and
 /// commits only when nothing was refused. Whoever lost the race for a row is tried again; whoever broke a constraint gets a sentence.
 /// </summary>
-public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, IdempotencySlot idempotency)
+public sealed partial class GuildWork(IDbContextFactory<GuildDbContext> contexts, IdempotencySlot idempotency, ILogger<GuildWork>? log = null)
 {
     private const int Tries = 6;
 
@@ -145,14 +145,41 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
             $"select id, display_name, role, disabled_at, now() as now from person where id = {by}").ToListAsync(cancellation);
         if (rows is not [{ DisabledAt: null } row])
         {
+            LogNotActive(by);
             return Refusal.Forbidden("This account is not active. Ask an administrator of your guild.");
         }
 
         Role role = Enum.Parse<Role>(row.Role);
-        return role >= least
-            ? new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now - Earlier, cancellation)
-            : Refusal.Forbidden("This needs the role \"{0}\"; you are \"{1}\". Ask a coordinator of your guild.", RoleNames.Of(least), RoleNames.Of(role));
+        if (role >= least)
+        {
+            return new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now - Earlier, cancellation);
+        }
+
+        LogNotAllowed(by, role, least);
+        return Refusal.Forbidden("This needs the role \"{0}\"; you are \"{1}\". Ask a coordinator of your guild.", RoleNames.Of(least), RoleNames.Of(role));
     }
+
+    private void LogNotActive(Guid person)
+    {
+        if (log is not null)
+        {
+            NotActive(log, person);
+        }
+    }
+
+    private void LogNotAllowed(Guid person, Role role, Role least)
+    {
+        if (log is not null)
+        {
+            NotAllowed(log, person, role, least);
+        }
+    }
+
+    [LoggerMessage(LogLevel.Warning, "Person {Person} has no active account and was refused")]
+    private static partial void NotActive(ILogger log, Guid person);
+
+    [LoggerMessage(LogLevel.Warning, "Person {Person} is {Role} and was refused what needs {Least}")]
+    private static partial void NotAllowed(ILogger log, Guid person, Role role, Role least);
 
     private static PostgresException? Postgres(Exception exception) => exception as PostgresException ?? exception.InnerException as PostgresException;
 

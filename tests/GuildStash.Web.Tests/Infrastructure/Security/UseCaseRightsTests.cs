@@ -125,7 +125,7 @@ public sealed class UseCaseRightsTests(RightsRoom room) : IClassFixture<RightsRo
             }
         }
 
-        foreach (string name in new[] { "Intake.GiftReader.ListAsync", "Intake.GiftReader.OneAsync", "Intake.GiftReader.DonorsAsync", "Sorting.BenchReader.OneAsync", "Home.HomeReader.RunAsync", "Printing.IntakeSheetData.SheetAsync" })
+        foreach (string name in new[] { "Intake.GiftReader.ListAsync", "Intake.GiftReader.OneAsync", "Intake.GiftReader.DonorsAsync", "Sorting.BenchReader.OneAsync", "Printing.IntakeSheetData.SheetAsync" })
         {
             Answer answer = await room.CallAsync(UseCaseMethods.All[name].Single(), room.Guild.Volunteer, real: true);
             Assert.True(NamesDonor(answer), $"{name}: {answer.Text}");
