@@ -32,6 +32,7 @@ public static class GuildStashApp
     public static void AddGuildStash(this WebApplicationBuilder builder, AppSettings settings)
     {
         IServiceCollection services = builder.Services;
+        builder.WebHost.ConfigureKestrel(kestrel => kestrel.AddServerHeader = false);
         services.AddSingleton(settings);
         services.AddHttpContextAccessor();
         services.AddScoped<PublicAddress>();
@@ -73,6 +74,7 @@ public static class GuildStashApp
         // Inside the pages for people, so that it has answered with a problem document before they see an empty response.
         app.UseGuildApiErrors();
         app.UseReadableQueries();
+        app.UseSameOriginCircuits();
         app.UseAuthentication();
         app.UseRequestLocalization();
         app.UseRateLimiter();
@@ -87,7 +89,7 @@ public static class GuildStashApp
         app.MapPages();
         app.MapCsv();
         app.MapSafeKeeping();
-        app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
+        app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");
     }
 
     private static void TrustProxies(ForwardedHeadersOptions options, IReadOnlyList<string> proxies)

@@ -18,7 +18,7 @@ public sealed partial class PasswordSignIn(
     private const string NoMatch = "This address and this password don't go together. Check both. After {0} wrong tries an account rests for {1} minutes and takes no password.";
 
     /// <summary>Any hash of the present kind: comparing with it takes as long as comparing with a person's own.</summary>
-    private static readonly Lazy<string> NobodysHash = new(() => new PasswordHasher<Person>().HashPassword(null!, Guid.NewGuid().ToString()));
+    private static string? s_nobodysHash;
 
     public async Task<Outcome<Guid>> RunAsync(string? email, string? password, bool remember)
     {
@@ -40,7 +40,8 @@ public sealed partial class PasswordSignIn(
         Person? person = password!.Length <= LongestPassword ? await people.FindByEmailAsync(address) : null;
         if (person is null || await people.IsLockedOutAsync(person))
         {
-            hasher.VerifyHashedPassword(person!, NobodysHash.Value, password.Length <= LongestPassword ? password : "");
+            s_nobodysHash ??= hasher.HashPassword(person!, Guid.NewGuid().ToString());
+            hasher.VerifyHashedPassword(person!, s_nobodysHash, password.Length <= LongestPassword ? password : "");
             return Refused(from, person?.Id);
         }
 
