@@ -55,6 +55,20 @@ public sealed class DonorTrail(IHttpContextAccessor requests)
         }
     }
 
+    /// <summary>The person looked through a list that may name any donor: one row a day for all of them, so that the trail is not full of those who read it.</summary>
+    public Task SawAnyAsync(Act act)
+    {
+        (string way, DateOnly day) = (Way.ToString(), DateOnly.FromDateTime(act.Now.UtcDateTime));
+        return act.Db.Database.ExecuteSqlAsync(
+            $"""
+             insert into donor_trail (donor_id, person_id, at, day, kind, way, fields)
+             select null, {act.By.Id}, {act.Now}, {day}, 'Seen', {way}, {NameOnly}
+             where not exists (select 1 from donor_trail t
+                 where t.kind = 'Seen' and t.person_id = {act.By.Id} and t.day = {day} and t.donor_id is null and t.way = {way} and t.fields = {NameOnly})
+             """,
+            act.Cancellation);
+    }
+
     /// <summary>The person takes every donor's data along; each time counts.</summary>
     /// <returns>True, as the answer of a write.</returns>
     public async Task<bool> TookAllAsync(Act act)

@@ -10,7 +10,7 @@ namespace GuildStash.Web.Features.Intake;
 /// <summary>One line of the trail.</summary>
 /// <param name="DonorName">Null: every donor.</param>
 /// <param name="Person">Null: the operator of the machine.</param>
-public sealed record DonorTrailLine(long Id, DateTimeOffset At, DonorTrailKind Kind, DonorTrailWay Way, bool WithContact, Guid? DonorId, string? DonorName, string? Person);
+public sealed record DonorTrailLine(long Id, DateTimeOffset At, DonorTrailKind Kind, DonorTrailWay Way, bool WithContact, string? DonorName, string? Person);
 
 /// <summary>Shows administrators who saw and who changed donors' data. As it names the donors, looking at it is noted, too.</summary>
 public sealed class DonorTrailReader(GuildWork work, DonorTrail trail)
@@ -44,10 +44,10 @@ public sealed class DonorTrailReader(GuildWork work, DonorTrail trail)
             }
 
             PageOf<DonorTrailLine> lines = await entries.OrderByDescending(t => t.Id).Select(t => new DonorTrailLine(
-                t.Id, t.At, t.Kind, t.Way, t.Fields.Contains("contact"), t.DonorId,
+                t.Id, t.At, t.Kind, t.Way, t.Fields.Contains("contact"),
                 act.Db.Donors.Where(d => d.Id == t.DonorId).Select(d => d.Name).FirstOrDefault(),
                 act.Db.People.Where(p => p.Id == t.PersonId).Select(p => p.DisplayName).FirstOrDefault())).PageAsync(page, act.Cancellation);
-            await trail.SawAsync(act, [.. lines.Items.Where(l => l.DonorId is not null).Select(l => l.DonorId!.Value).Distinct()], DonorTrail.NameOnly);
+            await trail.SawAnyAsync(act);
             return lines;
         }, cancellation);
 }

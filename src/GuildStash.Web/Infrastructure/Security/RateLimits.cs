@@ -33,14 +33,7 @@ public static class RateLimits
         }
 
         IPAddress plain = address.IsIPv4MappedToIPv6 ? address.MapToIPv4() : address;
-        return plain.AddressFamily == AddressFamily.InterNetworkV6 ? new System.Net.IPNetwork(Masked(plain), 64).ToString() : plain.ToString();
-    }
-
-    private static IPAddress Masked(IPAddress address)
-    {
-        byte[] bytes = address.GetAddressBytes();
-        bytes.AsSpan(8).Clear();
-        return new IPAddress(bytes);
+        return plain.AddressFamily == AddressFamily.InterNetworkV6 ? new System.Net.IPNetwork(plain, 64).ToString() : plain.ToString();
     }
 
     /// <summary>Looking at a form is no try, unless a code comes with the address.</summary>

@@ -163,7 +163,7 @@ public sealed class DonorTrailTests(PostgresFixture postgres)
         Assert.Equal(0, nobodys.Total);
         Assert.Contains("every donor operator of the machine saw name and contact the console", page, StringComparison.Ordinal);
         Assert.Contains("Dora Donorly Vera Volunteer entered the name a page", page, StringComparison.Ordinal);
-        Assert.Contains("Dora Donorly Ada Admin saw the name a page", page, StringComparison.Ordinal);
+        Assert.Equal(2, page.Split("every donor Ada Admin saw the name a page").Length);
     }
 
     private static Task<PageOf<DonorTrailLine>> ReadAsync(GuildRoom room, string? person, PageRequest page) =>
