@@ -48,6 +48,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<Donor> Donors => Set<Donor>();
 
+    public DbSet<DonorTrailEntry> DonorTrail => Set<DonorTrailEntry>();
+
     public DbSet<Donation> Donations => Set<Donation>();
 
     public DbSet<Bag> Bags => Set<Bag>();
@@ -111,6 +113,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
         Named<IntakeDecision>(configuration);
         Named<QuarantinePolicy>(configuration);
         Named<QuarantineReason>(configuration);
+        Named<DonorTrailKind>(configuration);
+        Named<DonorTrailWay>(configuration);
         Named<PlaceKind>(configuration);
         Named<MovementReason>(configuration);
         Named<HoldState>(configuration);

@@ -726,6 +726,63 @@ namespace GuildStash.Data.Migrations
                     b.ToTable("donor", (string)null);
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Intake.DonorTrailEntry", b =>
+                {
+                    b.Property<long>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("bigint")
+                        .HasColumnName("id");
+
+                    NpgsqlPropertyBuilderExtensions.UseIdentityAlwaysColumn(b.Property<long>("Id"));
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<DateOnly>("Day")
+                        .HasColumnType("date")
+                        .HasColumnName("day");
+
+                    b.Property<Guid?>("DonorId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("donor_id");
+
+                    b.Property<string>("Fields")
+                        .IsRequired()
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("fields");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("kind");
+
+                    b.Property<Guid?>("PersonId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("person_id");
+
+                    b.Property<string>("Way")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("way");
+
+                    b.HasKey("Id")
+                        .HasName("pk_donor_trail");
+
+                    b.HasIndex("DonorId")
+                        .HasDatabaseName("ix_donor_trail_donor_id");
+
+                    b.HasIndex("PersonId", "Day", "DonorId", "Way", "Fields")
+                        .IsUnique()
+                        .HasDatabaseName("ix_donor_trail_person_id_day_donor_id_way_fields")
+                        .HasFilter("kind = 'Seen' and donor_id is not null");
+
+                    b.ToTable("donor_trail", (string)null);
+                });
+
             modelBuilder.Entity("GuildStash.Data.Ledger.Checkout", b =>
                 {
                     b.Property<Guid>("Id")
@@ -2286,6 +2343,21 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_donation_donors_donor_id");
 
                     b.Navigation("Donor");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Intake.DonorTrailEntry", b =>
+                {
+                    b.HasOne("GuildStash.Data.Intake.Donor", null)
+                        .WithMany()
+                        .HasForeignKey("DonorId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_donor_trail_donor_donor_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("PersonId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_donor_trail_asp_net_users_person_id");
                 });
 
             modelBuilder.Entity("GuildStash.Data.Ledger.Checkout", b =>

@@ -2,7 +2,7 @@ using GuildStash.Web.Infrastructure.Work;
 
 namespace GuildStash.Web.Features;
 
-internal static class UseCases
+public static class UseCases
 {
     /// <summary>A use case is a sealed class of a feature that does its work through <see cref="GuildWork"/>; all are registered, scoped.</summary>
     public static IServiceCollection AddUseCases(this IServiceCollection services)

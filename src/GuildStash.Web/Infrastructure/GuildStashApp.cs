@@ -7,6 +7,7 @@ using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Planning;
@@ -34,12 +35,14 @@ public static class GuildStashApp
     public static void AddGuildStash(this WebApplicationBuilder builder, AppSettings settings)
     {
         IServiceCollection services = builder.Services;
+        builder.WebHost.ConfigureKestrel(kestrel => kestrel.AddServerHeader = false);
         services.AddSingleton(settings);
         services.AddHttpContextAccessor();
         services.AddScoped<PublicAddress>();
         services.AddDbContextFactory<GuildDbContext>(options => options.UseGuildDatabase(settings.AppConnection));
         services.AddScoped(provider => provider.GetRequiredService<IDbContextFactory<GuildDbContext>>().CreateDbContext());
         services.AddScoped<GuildWork>();
+        services.AddScoped<DonorTrail>();
         services.AddScoped<DemoGuild>();
         services.TryAddSingleton(TimeProvider.System);
         services.AddUseCases();
@@ -75,6 +78,7 @@ public static class GuildStashApp
         // Inside the pages for people, so that it has answered with a problem document before they see an empty response.
         app.UseGuildApiErrors();
         app.UseReadableQueries();
+        app.UseSameOriginCircuits();
         app.UseAuthentication();
         app.UseRequestLocalization();
         app.UseRateLimiter();
@@ -91,7 +95,7 @@ public static class GuildStashApp
         app.MapCsv();
         app.MapTableChange();
         app.MapSafeKeeping();
-        app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
+        app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");
     }
 
     private static void TrustProxies(ForwardedHeadersOptions options, IReadOnlyList<string> proxies)

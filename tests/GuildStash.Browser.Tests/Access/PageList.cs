@@ -87,6 +87,7 @@ public static class PageList
         new("/people", Role.Administrator),
         new("/settings", Role.Administrator),
         new("/safe-keeping", Role.Administrator),
+        new("/safe-keeping/donors", Role.Administrator),
         new("/holds/new?lots={lot}", Role.Administrator),
         new("/inventory/ZZZZZZZ", Role.Administrator),
         new("/bins/ZZZZ", Role.Administrator),

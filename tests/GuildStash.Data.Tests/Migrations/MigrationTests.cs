@@ -22,6 +22,8 @@ public sealed class MigrationTests(PostgresFixture postgres)
         insert into bin (id, code, name, kind, site_id, place, notes, created_at, changed_at, version)
             values ('00000000-0000-7000-8000-000000000003', 'K7MS', 'Shelf', 'Shelf', '00000000-0000-7000-8000-000000000002', '', '', now(), now(), 0);
         insert into number_counter (series, year, last) values ('donation', 2026, 1), ('request', 2026, 1);
+        insert into donor (id, name, contact, created_at, created_by_id, changed_at, changed_by_id, version)
+            values ('00000000-0000-7000-8000-000000000009', 'Dora', 'dora@example.org', now(), '00000000-0000-7000-8000-000000000001', now(), '00000000-0000-7000-8000-000000000001', 0);
         insert into donation (id, number, kind, decision, decision_reason, received_on, wishes, notes, created_at, created_by_id, changed_at, changed_by_id, version)
             values ('00000000-0000-7000-8000-000000000004', 'D-2026-0001', 'Donation', 'Accepted', '', '2026-11-25', '', '', now(), '00000000-0000-7000-8000-000000000001', now(), '00000000-0000-7000-8000-000000000001', 0);
         insert into bag (id, donation_id, ordinal, gross_mg, tare_mg, conditions, inspection_note, version)
@@ -65,6 +67,8 @@ public sealed class MigrationTests(PostgresFixture postgres)
         Assert.Equal(("K7M4P9U", 120_000L, 10_000L, "From the harbour"), (lot.Code, lot.OnHandMg, lot.HeldMg, lot.Notes));
         Assert.Contains("a12", lot.Words, StringComparison.Ordinal);
         Assert.Equal(380_000, (await db.Bags.SingleAsync(Cancellation)).UnsortedMg);
+        Intake.DonorTrailEntry entered = await db.DonorTrail.SingleAsync(Cancellation);
+        Assert.Equal((Intake.DonorTrailKind.Entered, Intake.DonorTrailWay.Unknown, "name, contact"), (entered.Kind, entered.Way, entered.Fields));
         Assert.Equal("Ada", (await db.People.SingleAsync(Cancellation)).DisplayName);
         Assert.All((await BookAudit.RunAsync(db, Cancellation)).Where(l => !l.What.StartsWith("codes", StringComparison.Ordinal)), line => Assert.Empty(line.Faults));
     }

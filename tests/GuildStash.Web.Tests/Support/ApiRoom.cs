@@ -67,22 +67,23 @@ public sealed class ApiRoom : IAsyncDisposable
         (await Guild.DoAsync<IssueToken, IssuedToken>(issue => issue.RunAsync(person, "test", TokenIssuer.DefaultDays, Cancellation))).Token;
 
     /// <summary>A client signed in as a browser is, by cookie.</summary>
-    public async Task<HttpClient> BrowserOfAsync(Guid person)
+    /// <param name="since">When the password was typed; now when null.</param>
+    public async Task<HttpClient> BrowserOfAsync(Guid person, DateTimeOffset? since = null)
     {
-        string cookie = await Guild.UseAsync<IServiceProvider, string>(services => CookieAsync(services, person));
+        string cookie = await Guild.UseAsync<IServiceProvider, string>(services => CookieAsync(services, person, since ?? DateTimeOffset.UtcNow));
         HttpClient client = Client(null);
         client.DefaultRequestHeaders.Add("Cookie", cookie);
         return client;
     }
 
-    private static async Task<string> CookieAsync(IServiceProvider services, Guid person)
+    private static async Task<string> CookieAsync(IServiceProvider services, Guid person, DateTimeOffset since)
     {
         T Get<T>() => (T)services.GetService(typeof(T))!;
         UserManager<Person> people = Get<UserManager<Person>>();
         Person found = (await people.FindByIdAsync(person.ToString()))!;
         ClaimsPrincipal principal = await Get<IUserClaimsPrincipalFactory<Person>>().CreateAsync(found);
         CookieAuthenticationOptions options = Get<IOptionsMonitor<CookieAuthenticationOptions>>().Get(IdentityConstants.ApplicationScheme);
-        AuthenticationProperties properties = new() { IssuedUtc = DateTimeOffset.UtcNow, ExpiresUtc = DateTimeOffset.UtcNow.AddHours(1) };
+        AuthenticationProperties properties = new() { IssuedUtc = DateTimeOffset.UtcNow, ExpiresUtc = DateTimeOffset.UtcNow.AddHours(1), Items = { ["since"] = since.ToString("O") } };
         return $"{options.Cookie.Name}={options.TicketDataFormat.Protect(new AuthenticationTicket(principal, properties, IdentityConstants.ApplicationScheme))}";
     }
 

@@ -24,8 +24,11 @@ internal static class RoomPages
         ui.Services.AddScoped<IdempotencySlot>();
         ui.Services.AddScoped<GuildWork>();
         ui.Services.AddScoped<SignedIn>();
+        ui.Services.AddHttpContextAccessor();
+        ui.Services.AddScoped<DonorTrail>();
         foreach (Type useCase in typeof(GiftReader).Assembly.GetTypes().Where(t =>
-            t is { IsClass: true, IsAbstract: false, IsPublic: true } && t.GetConstructors() is [{ } only] && only.GetParameters() is [{ } work] && work.ParameterType == typeof(GuildWork)))
+            t is { IsClass: true, IsAbstract: false, IsPublic: true } && t.GetConstructors() is [{ } only] && only.GetParameters() is [{ } work, .. { } more] && work.ParameterType == typeof(GuildWork)
+            && more.All(p => p.ParameterType == typeof(DonorTrail))))
         {
             ui.Services.AddScoped(useCase);
         }

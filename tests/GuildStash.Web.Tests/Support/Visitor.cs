@@ -20,6 +20,9 @@ public sealed class Visitor : IDisposable
 
     public Task<HttpResponseMessage> GetAsync(string path) => _http.GetAsync(path, GuildRoom.Cancellation);
 
+    /// <summary>Sends what no form would, with this visitor's cookies.</summary>
+    public Task<HttpResponseMessage> SendAsync(HttpRequestMessage request) => _http.SendAsync(request, GuildRoom.Cancellation);
+
     public async Task<IHtmlDocument> OpenAsync(string path)
     {
         using HttpResponseMessage answer = await GetAsync(path);

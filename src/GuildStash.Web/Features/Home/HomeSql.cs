@@ -23,10 +23,10 @@ internal static class HomeSql
         string[] ofCoordinators = Kinds(act.By.Role, Role.Coordinator);
         return $"""
             with line as (
-            -- code: the bag's number; name: the donor; mg: what is left in it; day: when it came
-            select 'Sort' as section, b.id, d.number || '/' || b.ordinal as code, coalesce(n.name, '') as name, '' as about,
+            -- code: the bag's number; mg: what is left in it; day: when it came
+            select 'Sort' as section, b.id, d.number || '/' || b.ordinal as code, '' as name, '' as about,
                 b.unsorted_mg as mg, 0::bigint as number, null::timestamptz as at, d.received_on as day, row_number() over (order by d.received_on, d.number, b.ordinal) as place
-            from bag b join donation d on d.id = b.donation_id left join donor n on n.id = d.donor_id
+            from bag b join donation d on d.id = b.donation_id
             where {room} and b.closed_at is null and b.quarantine_reason is null
             union all
             -- id: the gift; about: why it is kept apart

@@ -97,7 +97,7 @@ public sealed record DonorChoice(Guid Id, string Name, string Contact);
 public sealed record BagToSort(Guid BagId, Guid DonationId, string Number, DateOnly ReceivedOn, long NetMg, long UnsortedMg, int Lots, QuarantineReason? QuarantineReason, Conditions Conditions);
 
 /// <summary>Reads gifts, bags and donors for volunteers.</summary>
-public sealed class GiftReader(GuildWork work)
+public sealed class GiftReader(GuildWork work, DonorTrail trail)
 {
     public Task<Outcome<PageOf<GiftView>>> ListAsync(Guid by, GiftFilter filter, string? query, PageRequest page, CancellationToken cancellation) =>
         work.ReadAsync<PageOf<GiftView>>(by, Role.Volunteer, async act =>
@@ -119,21 +119,19 @@ public sealed class GiftReader(GuildWork work)
                 gifts = gifts.Where(d => EF.Functions.ILike(d.Number, like, LikePattern.EscapeSign) || EF.Functions.ILike(d.Notes, like, LikePattern.EscapeSign) || EF.Functions.ILike(d.Wishes, like, LikePattern.EscapeSign) || (d.Donor != null && EF.Functions.ILike(d.Donor.Name, like, LikePattern.EscapeSign)));
             }
 
-            return await Views(act, gifts.OrderByDescending(d => d.Number.Length).ThenByDescending(d => d.Number)).PageAsync(page, act.Cancellation);
+            PageOf<GiftView> found = await Views(act, gifts.OrderByDescending(d => d.Number.Length).ThenByDescending(d => d.Number)).PageAsync(page, act.Cancellation);
+            await trail.SawOfGiftsAsync(act, [.. found.Items.Where(g => g.DonorName is not null).Select(g => g.Id)]);
+            return found;
         }, cancellation);
 
     public Task<Outcome<GiftView>> OneAsync(Guid by, Guid donationId, CancellationToken cancellation) =>
         work.ReadAsync<GiftView>(by, Role.Volunteer, async act =>
-            await Views(act, act.Db.Donations.Where(d => d.Id == donationId)).SingleOrDefaultAsync(act.Cancellation) is { } gift
-                ? gift
-                : Refusal.NotFound("There is no such donation."), cancellation);
+            await OneAsync(act, act.Db.Donations.Where(d => d.Id == donationId)) is { } gift ? gift : Refusal.NotFound("There is no such donation."), cancellation);
 
     /// <summary>The gift that a bag belongs to.</summary>
     public Task<Outcome<GiftView>> OfBagAsync(Guid by, Guid bagId, CancellationToken cancellation) =>
         work.ReadAsync<GiftView>(by, Role.Volunteer, async act =>
-            await Views(act, act.Db.Donations.Where(d => d.Bags.Any(b => b.Id == bagId))).SingleOrDefaultAsync(act.Cancellation) is { } gift
-                ? gift
-                : Refusal.NotFound("There is no such bag."), cancellation);
+            await OneAsync(act, act.Db.Donations.Where(d => d.Bags.Any(b => b.Id == bagId))) is { } gift ? gift : Refusal.NotFound("There is no such bag."), cancellation);
 
     /// <summary>Bags that are open, oldest first; those in quarantine at the end.</summary>
     public Task<Outcome<PageOf<BagToSort>>> ToSortAsync(Guid by, PageRequest page, CancellationToken cancellation) =>
@@ -164,9 +162,18 @@ public sealed class GiftReader(GuildWork work)
         work.ReadAsync<IReadOnlyList<DonorChoice>>(by, Role.Volunteer, async act =>
         {
             string like = LikePattern.Containing(words);
-            return await act.Db.Donors.Where(d => EF.Functions.ILike(d.Name, like, LikePattern.EscapeSign)).OrderBy(d => d.Name).Take(20)
+            List<DonorChoice> found = await act.Db.Donors.Where(d => EF.Functions.ILike(d.Name, like, LikePattern.EscapeSign)).OrderBy(d => d.Name).Take(20)
                 .Select(d => new DonorChoice(d.Id, d.Name, d.Contact)).ToListAsync(act.Cancellation);
+            await trail.SawAsync(act, [.. found.Select(d => d.Id)], DonorTrail.NameAndContact);
+            return found;
         }, cancellation);
+
+    private async Task<GiftView?> OneAsync(Act act, IQueryable<Donation> gifts)
+    {
+        GiftView? gift = await Views(act, gifts).SingleOrDefaultAsync(act.Cancellation);
+        await trail.SawOfGiftsAsync(act, gift?.DonorName is null ? [] : [gift.Id]);
+        return gift;
+    }
 
     private static IQueryable<GiftView> Views(Act act, IQueryable<Donation> gifts)
     {

@@ -48,7 +48,7 @@ public sealed record LoggedBag(Guid Id, int Ordinal, string Number, long NetMg, 
 public sealed record LoggedGift(Guid Id, string Number, IReadOnlyList<LoggedBag> Bags);
 
 /// <summary>Logs a gift with its bags and books each bag's mass from the donor.</summary>
-public sealed class LogGift(GuildWork work)
+public sealed class LogGift(GuildWork work, DonorTrail trail)
 {
     public const int MostBags = 50;
 
@@ -59,7 +59,7 @@ public sealed class LogGift(GuildWork work)
     public Task<Outcome<LoggedGift>> RunAsync(Guid by, GiftInput input, string? draftOf, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Volunteer, act => LogAsync(act, input, draftOf), cancellation);
 
-    private static async Task<Outcome<LoggedGift>> LogAsync(Act act, GiftInput input, string? draftOf)
+    private async Task<Outcome<LoggedGift>> LogAsync(Act act, GiftInput input, string? draftOf)
     {
         GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
         DateOnly today = GuildClock.Today(guild, act.Now);
@@ -89,6 +89,7 @@ public sealed class LogGift(GuildWork work)
             return check.Refuse<LoggedGift>();
         }
 
+        await trail.SayWayAsync(act);
         donation.Number = Numbers.Format('D', today.Year, await Numbers.NextAsync(act.Db, Numbers.Donations, today.Year, act.Cancellation));
         act.Db.Donations.Add(donation);
         foreach (Bag bag in bags)

@@ -28,6 +28,9 @@ internal static class AccountServices
         }
 
         await signIn.SignOutAsync();
+
+        // A shared desk: what this browser kept of half-typed forms is not for the next person. Browsers heed it over HTTPS.
+        context.Response.Headers["Clear-Site-Data"] = "\"cache\", \"storage\"";
         return Results.LocalRedirect("/account/sign-in?done=signed-out");
     }
 }

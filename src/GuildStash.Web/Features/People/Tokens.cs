@@ -74,10 +74,20 @@ public static class TokenIssuer
 /// <summary>Makes a token that acts as the person who asks for it.</summary>
 public sealed class IssueToken(GuildWork work)
 {
+    /// <summary>Most that one person makes within an hour, revoked ones included; a judgement: more than anybody sets up in a sitting.</summary>
+    public const int MostInAnHour = 20;
+
     /// <param name="name">What it is for, at most 100 characters.</param>
     /// <param name="days">Days until it expires, 1 to <see cref="TokenIssuer.MostDays"/>.</param>
     public Task<Outcome<IssuedToken>> RunAsync(Guid by, string? name, int days, CancellationToken cancellation) =>
-        work.WriteAsync(by, Role.Member, act => TokenIssuer.AddAsync(act.Db, act.By.Id, name, days, act.Now, act.Cancellation), cancellation);
+        work.WriteAsync(by, Role.Member, async act =>
+        {
+            DateTimeOffset since = act.Now.AddHours(-1);
+            int made = await act.Db.ApiTokens.CountAsync(t => t.PersonId == act.By.Id && t.CreatedAt > since, act.Cancellation);
+            return made >= MostInAnHour
+                ? Refusal.Conflict("too-many-tokens", "You made {0} tokens within an hour; that is the most. Wait an hour, or use one that you have.", made)
+                : await TokenIssuer.AddAsync(act.Db, act.By.Id, name, days, act.Now, act.Cancellation);
+        }, cancellation);
 }
 
 /// <summary>Ends a token: one's own, or anybody's for an administrator.</summary>

@@ -2,6 +2,7 @@ using GuildStash.Data.Ledger;
 using GuildStash.Data.SafeKeeping;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Work;
 
@@ -79,11 +80,11 @@ public sealed class CheckBooks(GuildWork work)
 public sealed record ExportedGuild(string Name, Stream Content);
 
 /// <summary>Writes the full open export.</summary>
-public sealed partial class ExportGuild(GuildWork work, AppSettings settings, TimeProvider clock, ILogger<ExportGuild> log)
+public sealed partial class ExportGuild(GuildWork work, DonorTrail trail, AppSettings settings, TimeProvider clock, ILogger<ExportGuild> log)
 {
     public async Task<Outcome<ExportedGuild>> RunAsync(Guid by, CancellationToken cancellation)
     {
-        Outcome<bool> may = await work.ReadAsync<bool>(by, Role.Administrator, _ => Task.FromResult<Outcome<bool>>(true), cancellation);
+        Outcome<bool> may = await work.WriteAsync<bool>(by, Role.Administrator, async act => await trail.TookAllAsync(act), cancellation);
         if (!may.IsOk)
         {
             return Outcome<ExportedGuild>.Refused(may.Refusals);

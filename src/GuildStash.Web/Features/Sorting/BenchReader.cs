@@ -4,6 +4,7 @@ using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -63,7 +64,7 @@ public sealed record Bench
 }
 
 /// <summary>Reads what the sorting page shows of one bag.</summary>
-public sealed class BenchReader(GuildWork work)
+public sealed class BenchReader(GuildWork work, DonorTrail trail)
 {
     /// <param name="latest">How many of its lots are wanted, 1 to 500.</param>
     public Task<Outcome<Bench>> OneAsync(Guid by, Guid bagId, int latest, CancellationToken cancellation) =>
@@ -94,6 +95,7 @@ public sealed class BenchReader(GuildWork work)
                 return Refusal.NotFound("There is no such bag.");
             }
 
+            await trail.SawOfGiftsAsync(act, bench.DonorName is null ? [] : [bench.DonationId]);
             GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
             return bench with
             {

@@ -2,6 +2,7 @@ using System.Globalization;
 using GuildStash.Data;
 using GuildStash.Data.SafeKeeping;
 using GuildStash.Data.Server;
+using GuildStash.Web.Features.Intake;
 
 namespace GuildStash.Web.Infrastructure.Hosting;
 
@@ -47,6 +48,11 @@ public static class SafeKeepingCommands
 
     public static async Task<int> ExportAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)
     {
+        await using (GuildDbContext db = GuildDatabase.Open(database.AppConnectionString))
+        {
+            await DonorTrail.TookAllByConsoleAsync(db, cancellation);
+        }
+
         long rows = await OpenExport.WriteFileAsync(database.AppConnectionString, options.File!, cancellation);
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{options.File} holds {rows} rows as JSON lines and as CSV; README.txt in it says what they mean."));
         return 0;

@@ -1,3 +1,5 @@
+using System.Net;
+using System.Net.Sockets;
 using System.Threading.RateLimiting;
 using Microsoft.AspNetCore.RateLimiting;
 
@@ -6,7 +8,7 @@ namespace GuildStash.Web.Infrastructure.Security;
 /// <summary>Limits on guessing secrets; ordinary work is not limited.</summary>
 public static class RateLimits
 {
-    /// <summary>Sign-in, set-up, invitation and token issue: per address.</summary>
+    /// <summary>Sign-in, set-up, invitation, preferences with the password: per address.</summary>
     public const string Guessing = "guessing";
 
     /// <summary>Tries of one address within a minute; a whole guild may sit behind one.</summary>
@@ -17,9 +19,21 @@ public static class RateLimits
         options.RejectionStatusCode = StatusCodes.Status429TooManyRequests;
         options.AddPolicy(Guessing, context => IsTry(context.Request)
             ? RateLimitPartition.GetFixedWindowLimiter(
-                context.Connection.RemoteIpAddress?.ToString() ?? "unknown",
+                NetworkOf(context.Connection.RemoteIpAddress),
                 _ => new FixedWindowRateLimiterOptions { PermitLimit = TriesPerMinute, Window = TimeSpan.FromMinutes(1) })
             : RateLimitPartition.GetNoLimiter("looking"));
+    }
+
+    /// <summary>An address as the limits count it: of IPv6 the first 64 bits, since one connection has all addresses below them.</summary>
+    public static string NetworkOf(IPAddress? address)
+    {
+        if (address is null)
+        {
+            return "unknown";
+        }
+
+        IPAddress plain = address.IsIPv4MappedToIPv6 ? address.MapToIPv4() : address;
+        return plain.AddressFamily == AddressFamily.InterNetworkV6 ? new System.Net.IPNetwork(plain, 64).ToString() : plain.ToString();
     }
 
     /// <summary>Looking at a form is no try, unless a code comes with the address.</summary>

@@ -10,6 +10,9 @@ namespace GuildStash.Web.Infrastructure.Security;
 
 internal static class SecurityServices
 {
+    /// <summary>Rounds of PBKDF2 with HMAC-SHA-512 (OWASP, Password Storage Cheat Sheet); older hashes are renewed at the next sign-in.</summary>
+    private const int HashRounds = 210_000;
+
     /// <summary>Accounts with lockout, a strict same-site cookie, and keys that live in the database so that every node and restart reads it.</summary>
     public static IServiceCollection AddGuildSecurity(this IServiceCollection services)
     {
@@ -40,16 +43,20 @@ internal static class SecurityServices
             options.LoginPath = "/account/sign-in";
             options.ReturnUrlParameter = "returnUrl";
             options.AccessDeniedPath = "/not-allowed";
-            options.ExpireTimeSpan = TimeSpan.FromDays(14);
+            options.ExpireTimeSpan = SignInLifetime.WithoutUse;
             options.SlidingExpiration = true;
-            options.Events.OnValidatePrincipal = SecurityStampValidator.ValidatePrincipalAsync;
+            options.Events.OnSigningIn = SignInLifetime.BeginAsync;
+            options.Events.OnValidatePrincipal = SignInLifetime.CheckAsync;
         })
         .AddCookie(IdentityConstants.TwoFactorRememberMeScheme); // Never issued, but the validator fails if it can't end it.
         services.Configure<SecurityStampValidatorOptions>(options => options.ValidationInterval = TimeSpan.FromMinutes(1));
+        services.Configure<PasswordHasherOptions>(options => options.IterationCount = HashRounds);
+        services.AddAntiforgery(options => options.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest);
         services.AddAuthorization(Policies.Add);
         services.AddCascadingAuthenticationState();
         services.AddScoped<AuthenticationStateProvider, RevalidatingPerson>();
         services.AddScoped<SignedIn>();
+        services.AddSingleton<WrongTries>();
         services.AddScoped<PasswordSignIn>();
         services.AddScoped<IdempotencySlot>();
         services.AddDataProtection().SetApplicationName("GuildStash").PersistKeysToDbContext<GuildDbContext>();

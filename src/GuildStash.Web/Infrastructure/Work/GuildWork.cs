@@ -17,7 +17,8 @@ namespace GuildStash.Web.Infrastructure.Work;
 /// A database that is away for a moment is asked again; where the connection broke while committing, the database is asked whether it
 /// was done, so that nothing is saved twice and nobody is told wrongly.
 /// </summary>
-public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, IdempotencySlot idempotency, GuildYardage yardage)
+public sealed partial class GuildWork(
+    IDbContextFactory<GuildDbContext> contexts, IdempotencySlot idempotency, GuildYardage yardage, ILogger<GuildWork>? log = null)
 {
     private const int Tries = 6;
 
@@ -232,18 +233,48 @@ public sealed class GuildWork(IDbContextFactory<GuildDbContext> contexts, Idempo
                  case when {isWrite} then pg_current_xact_id()::text end as transaction
              from person where id = {by}
              """).ToListAsync(cancellation);
-        return rows is [{ DisabledAt: null } row]
-            ? (await AdmitAsync(db, row, least, cancellation), row.Transaction)
-            : (Refusal.Forbidden("This account is not active. Ask an administrator of your guild."), null);
+        if (rows is not [{ DisabledAt: null } row])
+        {
+            LogNotActive(by);
+            return (Refusal.Forbidden("This account is not active. Ask an administrator of your guild."), null);
+        }
+
+        return (await AdmitAsync(db, row, least, cancellation), row.Transaction);
     }
 
     private async Task<Outcome<Act>> AdmitAsync(GuildDbContext db, ActorRow row, Role least, CancellationToken cancellation)
     {
         Role role = Enum.Parse<Role>(row.Role);
-        return role >= least
-            ? new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now - Earlier, await yardage.AtAsync(db, row.Stamp, cancellation), cancellation)
-            : Refusal.Forbidden("This needs the role \"{0}\"; you are \"{1}\". Ask a coordinator of your guild.", RoleNames.Of(least), RoleNames.Of(role));
+        if (role >= least)
+        {
+            return new Act(db, new Actor(row.Id, row.DisplayName, role), row.Now - Earlier, await yardage.AtAsync(db, row.Stamp, cancellation), cancellation);
+        }
+
+        LogNotAllowed(row.Id, role, least);
+        return Refusal.Forbidden("This needs the role \"{0}\"; you are \"{1}\". Ask a coordinator of your guild.", RoleNames.Of(least), RoleNames.Of(role));
     }
+
+    private void LogNotActive(Guid person)
+    {
+        if (log is not null)
+        {
+            NotActive(log, person);
+        }
+    }
+
+    private void LogNotAllowed(Guid person, Role role, Role least)
+    {
+        if (log is not null)
+        {
+            NotAllowed(log, person, role, least);
+        }
+    }
+
+    [LoggerMessage(LogLevel.Warning, "Person {Person} has no active account and was refused")]
+    private static partial void NotActive(ILogger log, Guid person);
+
+    [LoggerMessage(LogLevel.Warning, "Person {Person} is {Role} and was refused what needs {Least}")]
+    private static partial void NotAllowed(ILogger log, Guid person, Role role, Role least);
 
     private static PostgresException? Postgres(Exception exception) => DatabaseTrouble.Npgsql(exception) as PostgresException;
 
