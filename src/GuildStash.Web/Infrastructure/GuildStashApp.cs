@@ -10,6 +10,7 @@ using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Features.SafeKeeping;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Features.Sorting;
@@ -84,6 +85,7 @@ public static class GuildStashApp
         app.MapGuildApi();
         app.MapPages();
         app.MapCsv();
+        app.MapFlowCsv();
         app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
     }

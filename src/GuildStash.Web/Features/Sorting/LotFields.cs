@@ -115,7 +115,8 @@ public static class LotFields
         lot.TableVersion = estimate?.TableVersion ?? WeightClassTable.Default.Version;
     }
 
-    private static void Record(Lot lot, YarnEvidence evidence)
+    /// <summary>Writes the evidence, but for the count as it was typed.</summary>
+    internal static void Record(Lot lot, YarnEvidence evidence)
     {
         lot.ScaleDivisionMg = evidence.ScaleDivision?.Milligrams;
         lot.AssertedClass = evidence.AssertedClass;
