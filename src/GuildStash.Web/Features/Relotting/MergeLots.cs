@@ -130,8 +130,8 @@ internal static class MergeLots
 
         await act.Db.SaveChangesAsync(act.Cancellation);
         await CarryAsync(act, table, request.Reason, approvalId);
-        return new Phrase("{0} in lot {1} now. Put the yarn together in bin {2} and print a new label; the old codes lead to this lot.",
-            Mass.FromMilligrams(table.Seen.Sum(l => l.InBinMg)), table.Seen[0].Code, BinCode.Parse(table.Left.Bin.Code).Value.Display);
+        return new Phrase("{0} are in lot {1} now. Put the yarn together in bin {2} and print a new label; the old codes lead to this lot.",
+            Mass.FromMilligrams(table.Seen.Sum(l => l.OnHandMg)), table.Seen[0].Code, BinCode.Parse(table.Left.Bin.Code).Value.Display);
     }
 
     /// <summary>First the grams come in, then the promises go along, then the grams leave: at no moment is more promised than is there.</summary>
