@@ -85,6 +85,7 @@ public sealed class MergeRulesTests
         Assert.Null(merged.Traits.Evidence.Band);
         Assert.Equal(WeightClass.Dk, merged.Traits.Evidence.AssertedClass);
         Assert.Equal(["length"], Keys(merged));
+        Assert.Contains("The weakest stands for all of it, that of B", merged.Widened[0].Sentence.ToString(), StringComparison.Ordinal);
     }
 
     [Fact]
