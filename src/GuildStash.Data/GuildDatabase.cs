@@ -91,7 +91,7 @@ public static partial class GuildDatabase
             grant usage on schema public to {role};
             grant select, insert, update, delete on all tables in schema public to {role};
             grant usage on all sequences in schema public to {role};
-            revoke update, delete, truncate on movement, donor_trail from {role};
+            revoke update, delete, truncate on movement, lot_transfer, donor_trail from {role};
             revoke insert, update, delete on "__EFMigrationsHistory" from {role};
             """, cancellation);
     }

@@ -62,6 +62,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<Movement> Movements => Set<Movement>();
 
+    public DbSet<LotTransfer> LotTransfers => Set<LotTransfer>();
+
     public DbSet<HoldRequest> HoldRequests => Set<HoldRequest>();
 
     public DbSet<Hold> Holds => Set<Hold>();
@@ -117,6 +119,7 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
         Named<DonorTrailWay>(configuration);
         Named<PlaceKind>(configuration);
         Named<MovementReason>(configuration);
+        Named<LotTransferKind>(configuration);
         Named<HoldState>(configuration);
         Named<ApprovalKind>(configuration);
         Named<ApprovalState>(configuration);

@@ -124,6 +124,7 @@ internal static class AuditQuestions
                 when p.kind = 'Member' then exists (select 1 from person where person.id = p.id)
                 when p.kind = 'Donor' then exists (select 1 from donation where donation.id = p.id)
                 when p.kind = 'Project' then exists (select 1 from project where project.id = p.id)
+                when p.kind = 'Relotted' then exists (select 1 from lot_transfer where lot_transfer.id = p.id)
                 else p.id is null end
             union all
             select 1, '', k.kept, o.out, 0
@@ -162,6 +163,29 @@ internal static class AuditQuestions
             "The request about {0} ({1} mg) was settled by the person who asked.",
             "The request about {0} ({1} mg) was confirmed by the same person before {2} hours were over.",
             "Lot {0}: {1} mg were booked under a request that was not approved."),
+        new("splits and merges: what left one lot came into the other, and merges with a second person", "lot_transfer",
+            """
+            with books as materialized (
+                select t.id, f.code || ' / ' || o.code as who, t.mg, t.kind, t.approval_id, coalesce(m.gone, 0)::bigint as gone, coalesce(m.come, 0)::bigint as come
+                from lot_transfer t join lot f on f.id = t.from_lot_id join lot o on o.id = t.to_lot_id
+                left join (
+                    select t.id,
+                        sum(m.mg) filter (where m.to_kind = 'Relotted' and m.to_id = t.id and m.lot_id = t.from_lot_id) as gone,
+                        sum(m.mg) filter (where m.from_kind = 'Relotted' and m.from_id = t.id and m.lot_id = t.to_lot_id) as come
+                    from lot_transfer t join movement m on m.lot_id in (t.from_lot_id, t.to_lot_id) and (m.to_id = t.id or m.from_id = t.id)
+                    group by t.id) m on m.id = t.id)
+            select 0 as rule, who, mg as a, gone as b, come as c from books where gone <> mg or come <> mg
+            union all
+            select 1, b.who, b.mg, 0, 0 from books b left join approval a on a.id = b.approval_id and a.kind = 'Merge' and a.state = 'Approved'
+            where b.kind = 'Merge' and a.id is null
+            union all
+            select 2, l.code, l.on_hand_mg, 0, 0 from lot l
+            where l.merged_into_id is not null
+                and not exists (select 1 from lot_transfer t where t.from_lot_id = l.id and t.to_lot_id = l.merged_into_id and t.kind <> 'Split')
+            """,
+            "Lots {0}: {1} mg should have changed lots; {2} mg left the one and {3} mg came into the other.",
+            "Lots {0}: {1} mg were merged without a second person.",
+            "Lot {0} says that it went into another lot, and nothing of it did."),
         Numbers("donation numbers: no gap", "donation", "donation", "D"),
         Numbers("request numbers: no gap", "hold_request", "request", "R"),
     ];

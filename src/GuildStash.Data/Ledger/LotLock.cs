@@ -24,7 +24,7 @@ public static class LotLock
             await db.Entry(known).ReloadAsync(cancellation);
         }
 
-        return await db.Lots.Include(l => l.Bin).Where(l => ids.Contains(l.Id)).OrderBy(l => l.Id).ToListAsync(cancellation);
+        return await db.Lots.Include(l => l.Bin).Include(l => l.MergedInto).Where(l => ids.Contains(l.Id)).OrderBy(l => l.Id).ToListAsync(cancellation);
     }
 
     public static async Task<Lot?> TakeAsync(GuildDbContext db, Guid lotId, CancellationToken cancellation) =>

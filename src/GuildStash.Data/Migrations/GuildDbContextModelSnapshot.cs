@@ -1046,6 +1046,82 @@ namespace GuildStash.Data.Migrations
                         });
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Ledger.LotTransfer", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Guid?>("ApprovalId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("approval_id");
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<int>("Balls")
+                        .HasColumnType("integer")
+                        .HasColumnName("balls");
+
+                    b.Property<Guid>("ById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("by_id");
+
+                    b.Property<Guid>("FromLotId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("from_lot_id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("kind");
+
+                    b.Property<long>("Mg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("mg");
+
+                    b.Property<Guid>("ToLotId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("to_lot_id");
+
+                    b.Property<Guid?>("UndoesId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("undoes_id");
+
+                    b.HasKey("Id")
+                        .HasName("pk_lot_transfer");
+
+                    b.HasIndex("ApprovalId")
+                        .HasDatabaseName("ix_lot_transfer_approval_id");
+
+                    b.HasIndex("ById")
+                        .HasDatabaseName("ix_lot_transfer_by_id");
+
+                    b.HasIndex("FromLotId")
+                        .HasDatabaseName("ix_lot_transfer_from_lot_id");
+
+                    b.HasIndex("ToLotId")
+                        .HasDatabaseName("ix_lot_transfer_to_lot_id");
+
+                    b.HasIndex("UndoesId")
+                        .IsUnique()
+                        .HasDatabaseName("ix_lot_transfer_undoes_id")
+                        .HasFilter("undoes_id is not null");
+
+                    b.ToTable("lot_transfer", null, t =>
+                        {
+                            t.HasCheckConstraint("lot_transfer_between_two_lots", "from_lot_id <> to_lot_id");
+
+                            t.HasCheckConstraint("lot_transfer_mass_positive", "mg > 0");
+
+                            t.HasCheckConstraint("lot_transfer_merge_is_approved", "(kind = 'Merge') = (approval_id is not null)");
+
+                            t.HasCheckConstraint("lot_transfer_undoes_a_split", "(kind = 'SplitUndone') = (undoes_id is not null)");
+                        });
+                });
+
             modelBuilder.Entity("GuildStash.Data.Ledger.Movement", b =>
                 {
                     b.Property<Guid>("Id")
@@ -1926,6 +2002,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("boolean")
                         .HasColumnName("mass_known");
 
+                    b.Property<Guid?>("MergedIntoId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("merged_into_id");
+
                     b.Property<double?>("MetresPer100gHigh")
                         .HasColumnType("double precision")
                         .HasColumnName("metres_per100g_high");
@@ -2083,6 +2163,10 @@ namespace GuildStash.Data.Migrations
 
                     NpgsqlIndexBuilderExtensions.HasMethod(b.HasIndex("FibreCodes"), "gin");
 
+                    b.HasIndex("MergedIntoId")
+                        .HasDatabaseName("ix_lot_merged_into_id")
+                        .HasFilter("merged_into_id is not null");
+
                     b.HasIndex("Words")
                         .HasDatabaseName("ix_lot_words");
 
@@ -2105,6 +2189,8 @@ namespace GuildStash.Data.Migrations
                             t.HasCheckConstraint("lot_closed_is_empty", "closed_at is null or on_hand_mg = 0");
 
                             t.HasCheckConstraint("lot_held_within_free", "held_mg >= 0 and held_mg + quarantined_mg <= on_hand_mg");
+
+                            t.HasCheckConstraint("lot_merged_is_closed", "merged_into_id is null or (closed_at is not null and merged_into_id <> id)");
 
                             t.HasCheckConstraint("lot_on_hand_not_negative", "on_hand_mg >= 0");
 
@@ -2465,6 +2551,42 @@ namespace GuildStash.Data.Migrations
                     b.Navigation("Lot");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Ledger.LotTransfer", b =>
+                {
+                    b.HasOne("GuildStash.Data.Approvals.Approval", null)
+                        .WithMany()
+                        .HasForeignKey("ApprovalId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_lot_transfer_approval_approval_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("ById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_lot_transfer_asp_net_users_by_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Lot", null)
+                        .WithMany()
+                        .HasForeignKey("FromLotId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_lot_transfer_lots_from_lot_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Lot", null)
+                        .WithMany()
+                        .HasForeignKey("ToLotId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_lot_transfer_lots_to_lot_id");
+
+                    b.HasOne("GuildStash.Data.Ledger.LotTransfer", null)
+                        .WithMany()
+                        .HasForeignKey("UndoesId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_lot_transfer_lot_transfer_undoes_id");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Ledger.Movement", b =>
                 {
                     b.HasOne("GuildStash.Data.Approvals.Approval", null)
@@ -2648,11 +2770,19 @@ namespace GuildStash.Data.Migrations
                         .IsRequired()
                         .HasConstraintName("fk_lot_donation_donation_id");
 
+                    b.HasOne("GuildStash.Data.Stock.Lot", "MergedInto")
+                        .WithMany()
+                        .HasForeignKey("MergedIntoId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_lot_lot_merged_into_id");
+
                     b.Navigation("Bag");
 
                     b.Navigation("Bin");
 
                     b.Navigation("Donation");
+
+                    b.Navigation("MergedInto");
                 });
 
             modelBuilder.Entity("Microsoft.AspNetCore.Identity.IdentityUserClaim<System.Guid>", b =>

@@ -151,6 +151,11 @@ public sealed class Lot
     /// <summary>Nothing of it is in the room any more and none will come back.</summary>
     public DateTimeOffset? ClosedAt { get; set; }
 
+    /// <summary>The lot into which all of this one went: its label means that lot now. A merged lot stays closed.</summary>
+    public Guid? MergedIntoId { get; set; }
+
+    public Lot? MergedInto { get; set; }
+
     /// <summary>Code, dye lot, number of the donation and notes in lower case, for searches; see <see cref="LotWords"/>.</summary>
     public string Words { get; private set; } = "";
 
@@ -175,6 +180,7 @@ internal sealed class LotConfiguration : IEntityTypeConfiguration<Lot>
             t.HasCheckConstraint("lot_quarantined_within_on_hand", "quarantined_mg >= 0 and quarantined_mg <= on_hand_mg");
             t.HasCheckConstraint("lot_held_within_free", "held_mg >= 0 and held_mg + quarantined_mg <= on_hand_mg");
             t.HasCheckConstraint("lot_closed_is_empty", "closed_at is null or on_hand_mg = 0");
+            t.HasCheckConstraint("lot_merged_is_closed", "merged_into_id is null or (closed_at is not null and merged_into_id <> id)");
         });
         builder.Property(l => l.Id).ValueGeneratedNever();
         builder.Property(l => l.Code).HasMaxLength(12);
@@ -204,6 +210,8 @@ internal sealed class LotConfiguration : IEntityTypeConfiguration<Lot>
         builder.HasOne(l => l.Bag).WithMany().HasForeignKey(l => l.BagId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne(l => l.Donation).WithMany().HasForeignKey(l => l.DonationId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne(l => l.Bin).WithMany().HasForeignKey(l => l.BinId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne(l => l.MergedInto).WithMany().HasForeignKey(l => l.MergedIntoId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasIndex(l => l.MergedIntoId).HasFilter("merged_into_id is not null");
         builder.HasOne<Person>().WithMany().HasForeignKey(l => l.CreatedById).OnDelete(DeleteBehavior.Restrict);
     }
 }

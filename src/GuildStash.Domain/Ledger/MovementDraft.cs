@@ -20,6 +20,15 @@ public enum MovementReason
     WeighingDifference = 14,
     EnteredByMistake = 15,
     GoneMissing = 16,
+
+    /// <summary>Part of a lot became a lot of its own.</summary>
+    Split = 17,
+
+    /// <summary>A lot went into another one.</summary>
+    Merged = 18,
+
+    /// <summary>A split was entered by mistake; the part went back.</summary>
+    SplitUndone = 19,
 }
 
 /// <summary>A movement that may be written: it can only be made from two different places that the trade's flow connects.</summary>
@@ -58,6 +67,10 @@ public sealed record MovementDraft
         (PlaceKind.Quarantine, PlaceKind.Lost),
         (PlaceKind.Quarantine, PlaceKind.Adjustment),
         (PlaceKind.Adjustment, PlaceKind.Quarantine),
+        (PlaceKind.Bin, PlaceKind.Relotted),
+        (PlaceKind.Quarantine, PlaceKind.Relotted),
+        (PlaceKind.Relotted, PlaceKind.Bin),
+        (PlaceKind.Relotted, PlaceKind.Quarantine),
     ];
 
     private MovementDraft(Place from, Place to, long milligrams, MovementReason reason) =>

@@ -30,6 +30,9 @@ public enum PlaceKind
 
     /// <summary>Weighing errors; the only place besides the donor and the bag whose balance may be negative.</summary>
     Adjustment = 9,
+
+    /// <summary>On its way from one lot to another within one act; the id is the transfer's and its balance is zero once the act is booked.</summary>
+    Relotted = 10,
 }
 
 /// <summary>One place; kinds that stand for a single place of the guild (waste, lost, adjustment, passed on) have no id.</summary>
@@ -44,6 +47,8 @@ public readonly record struct Place(PlaceKind Kind, Guid? Id)
     public static Place Member(Guid personId) => new(PlaceKind.Member, personId);
 
     public static Place Project(Guid projectId) => new(PlaceKind.Project, projectId);
+
+    public static Place Relotted(Guid transferId) => new(PlaceKind.Relotted, transferId);
 
     public static Place PassedOn { get; } = new(PlaceKind.PassedOn, null);
 

@@ -12,6 +12,7 @@ using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Features.Printing;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Features.SafeKeeping;
 using GuildStash.Web.Features.Settings;
 using GuildStash.Web.Features.Setup;
@@ -94,6 +95,7 @@ public static class GuildStashApp
         app.MapGuidePictures();
         app.MapCsv();
         app.MapTableChange();
+        app.MapFlowCsv();
         app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");
     }

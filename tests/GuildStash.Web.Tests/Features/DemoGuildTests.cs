@@ -49,7 +49,8 @@ public sealed class DemoGuildTests(DemoRoom demo) : IClassFixture<DemoRoom>
         await using GuildDbContext db = demo.Guild.Look();
         Assert.Equal(40, await db.Donors.CountAsync(Cancellation));
         Assert.Equal(60, await db.Bags.CountAsync(Cancellation));
-        Assert.Equal(1200, await db.Lots.CountAsync(Cancellation));
+        Assert.Equal(1200, await db.Lots.CountAsync(l => !db.LotTransfers.Any(t => t.ToLotId == l.Id && t.Kind == LotTransferKind.Split), Cancellation));
+        Assert.Equal((2, 1), (await db.LotTransfers.CountAsync(t => t.Kind == LotTransferKind.Split, Cancellation), await db.LotTransfers.CountAsync(t => t.Kind == LotTransferKind.Merge, Cancellation)));
         Assert.Equal(40, await db.Bins.CountAsync(Cancellation));
         Assert.Equal(25, await db.People.CountAsync(Cancellation));
         Assert.Equal(6, await db.Projects.CountAsync(Cancellation));

@@ -64,6 +64,7 @@ public sealed class MoveLots(GuildWork work)
     private static Refusal? MayNotLieIn(Bin target, Lot? lot, string display) => lot switch
     {
         null => Refusal.Invalid("lotCodes", "There is no lot {0}. Check the label.", display),
+        { MergedInto: { } left } => Refusal.Invalid("lotCodes", "Lot {0} went into lot {1}. Scan that one, and print a new label.", display, LotCode.Parse(left.Code).Value.Display),
         { ClosedAt: not null } => Refusal.Invalid("lotCodes", "Lot {0} is closed.", display),
         _ when lot.QuarantineReason is not null == target.IsQuarantine => null,
         _ => new Refusal("quarantine-bin-only", RefusalKind.Conflict, new Phrase(

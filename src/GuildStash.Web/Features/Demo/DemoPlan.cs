@@ -76,6 +76,7 @@ public sealed class DemoPlan
         DemoDesk desk = new(scenario, plan._random, plan._volunteers, plan._lots);
         plan._steps.AddRange(desk.Steps());
         plan.AddSecondLooks(desk.Used);
+        plan.AddRelotting();
 
         // Stable, so that steps of the same minute stay in the order in which they were planned.
         plan.Steps = [.. plan._steps.OrderBy(s => s.At)];
@@ -194,6 +195,33 @@ public sealed class DemoPlan
         _steps.Add(new FreezeStep(new DemoMoment(11, 10 * 60), first, woolly, "chest freezer in the cellar"));
         _steps.Add(new FinishFreezingStep(new DemoMoment(2, 16 * 60), second, new DemoMoment(3, 10 * 60), -22.1m, -18.4m, "Nothing seen in daylight and over white paper; the freezer was not cold enough all the time."));
         _steps.Add(new WriteOffStep(new DemoMoment(1, 15 * 60), second, spoilt, 60, "Felted: it got wet on the windowsill."));
+    }
+
+    /// <summary>Of a lot from which somebody took yarn home, a part becomes a lot of its own for the second table; half of it is merged back later.</summary>
+    private void AddRelotting()
+    {
+        (int first, int second) = (_volunteers[0], _volunteers[^1]);
+        HandOverHoldStep? taken = null;
+        int lot = -1;
+        foreach (HandOverHoldStep step in _steps.OfType<HandOverHoldStep>().Where(s => s.At.DaysAgo > 60))
+        {
+            DemoPart part = _steps.OfType<ReserveStep>().Single(r => r.Request == step.Request).Parts[step.Line];
+            if (_lots[part.Lot].NetGrams - part.Grams >= 60 && _lots[part.Lot].Input.ColourHex is not null && _steps.OfType<TakeBackStep>().Any(b => b.Taking == step.Taking && b.Looked))
+            {
+                (taken, lot) = (step, part.Lot);
+                break;
+            }
+        }
+
+        if (taken is null)
+        {
+            return;
+        }
+
+        (int left, int merged) = (_lots.Count, _lots.Count + 1);
+        _steps.Add(new SplitLotStep(new DemoMoment(9, 10 * 60), first, lot, left, 25, "For the learners' table."));
+        _steps.Add(new SplitLotStep(new DemoMoment(8, 10 * 60), first, lot, merged, 15, "Swatches."));
+        _steps.Add(new MergeLotsStep(new DemoMoment(4, 11 * 60), first, second, left, merged, "Both lie in the learners' basket."));
     }
 
     /// <summary>What was left for the scale is weighed the next day; in the newest bags it still waits.</summary>

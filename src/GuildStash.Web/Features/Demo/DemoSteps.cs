@@ -66,3 +66,9 @@ internal sealed record FinishFreezingStep(DemoMoment At, int By, DemoMoment Out,
 internal sealed record WriteOffStep(DemoMoment At, int By, int Lot, decimal Grams, string Reason) : DemoStep(At, By);
 
 internal sealed record UseUpStep(DemoMoment At, int By, int Taking) : DemoStep(At, By);
+
+/// <param name="Part">Number of the new lot in the plan.</param>
+internal sealed record SplitLotStep(DemoMoment At, int By, int Lot, int Part, decimal Grams, string Note) : DemoStep(At, By);
+
+/// <param name="Second">Who approves.</param>
+internal sealed record MergeLotsStep(DemoMoment At, int By, int Second, int Left, int Other, string Reason) : DemoStep(At, By);

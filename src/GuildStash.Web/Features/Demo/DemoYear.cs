@@ -8,6 +8,7 @@ using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Projects;
 using GuildStash.Web.Features.Quarantine;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Features.Sorting;
 
@@ -63,6 +64,8 @@ internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyL
         FinishFreezingStep s => DoAsync<FinishFreezerRun, FinishedRun>(s, (u, by) => u.RunAsync(
             by, _freezing, new FreezerResultInput(demo.At(s.Out), s.Coldest, s.Warmest, false, demo.At(s.Out).AddHours(12), s.Result, false), cancellation)),
         WriteOffStep s => DoAsync<WriteOffLot, WroteOff>(s, (u, by) => u.RunAsync(by, _lots[s.Lot].Id, new WriteOffInput(s.Grams, WriteOffTo.Waste, s.Reason), cancellation)),
+        SplitLotStep s => SplitAsync(s, cancellation),
+        MergeLotsStep s => MergeAsync(s, cancellation),
         UseUpStep s => DoAsync<FinishCheckout, bool>(s, (u, by) => u.RunAsync(by, _takings[s.Taking], cancellation)),
         _ => throw new InvalidOperationException($"Nobody carries out {step.GetType().Name}."),
     };
@@ -72,6 +75,18 @@ internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyL
     {
         AskedRelease asked = await DoAsync<AskRelease, AskedRelease>(step, (u, by) => u.RunAsync(by, new InspectionInput(_bags[step.Bag], null, null, step.Note), cancellation));
         await demo.DoAsync<DecideApproval, Decided>(step.At, u => u.ApproveAsync(people[step.Second], asked.ApprovalId, null, "", cancellation));
+    }
+
+    private async Task SplitAsync(SplitLotStep step, CancellationToken cancellation) =>
+        _lots[step.Part] = await DoAsync<SplitLot, LotView>(step, (u, by) => u.RunAsync(by, _lots[step.Lot].Id, new SplitInput(step.Grams, null, 1, null, step.Note), cancellation));
+
+    /// <summary>Whatever the two differ in is agreed to.</summary>
+    private async Task MergeAsync(MergeLotsStep step, CancellationToken cancellation)
+    {
+        (string left, string other) = (_lots[step.Left].Code, _lots[step.Other].Code);
+        MergePreview seen = await DoAsync<PreviewMerge, MergePreview>(step, (u, by) => u.RunAsync(by, left, [other], cancellation));
+        Guid asked = await DoAsync<AskMerge, Guid>(step, (u, by) => u.RunAsync(by, new MergeInput(left, [other], [.. seen.Widened.Select(w => w.Key)], step.Reason), cancellation));
+        await demo.DoAsync<DecideApproval, Decided>(step.At, u => u.ApproveAsync(people[step.Second], asked, null, "", cancellation));
     }
 
     private async Task FreezeAsync(FreezeStep step, CancellationToken cancellation) =>

@@ -2,6 +2,7 @@ using GuildStash.Data.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -24,7 +25,7 @@ public sealed class LotAtTableReader(GuildWork work)
     public Task<Outcome<LotAtTable>> RunAsync(Guid by, string? code, CancellationToken cancellation) =>
         work.ReadAsync<LotAtTable>(by, Role.Volunteer, async act =>
         {
-            Outcome<LotView> found = await LotViews.ByCodeAsync(act, code);
+            Outcome<LotView> found = await LotViews.ByCodeAsync(act, await LotSurvivor.CodeAsync(act, code));
             if (!found.IsOk)
             {
                 return Outcome<LotAtTable>.Refused([.. found.Refusals.Select(r => r with { Field = "lotCode" })]);

@@ -9,6 +9,7 @@ using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -46,7 +47,7 @@ public sealed class TakeBack(GuildWork work)
         }
 
         Checkout checkout = found.Value;
-        Lot lot = checkout.Lot;
+        Lot lot = await LotSurvivor.LockedAsync(act, checkout.Lot);
         if (await CheckoutFinder.CoverAsync(act, checkout, mass.Milligrams) is { } refusal)
         {
             return refusal;
@@ -71,7 +72,7 @@ public sealed class TakeBack(GuildWork work)
             SettledAt = free ? act.Now : null,
             SettledById = free ? act.By.Id : null,
         };
-        await BookAsync(act, checkout, back, bin.Value);
+        await BookAsync(act, checkout, lot, back, bin.Value);
         if (input.IsAll)
         {
             await CheckoutFinder.UseUpAsync(act, checkout);
@@ -87,9 +88,9 @@ public sealed class TakeBack(GuildWork work)
     }
 
     /// <summary>Opens the lot again before the grams come in: a closed lot may have none.</summary>
-    private static async Task BookAsync(Act act, Checkout checkout, LotReturn back, Bin bin)
+    /// <param name="lot">The checkout's lot, or the one into which it was merged meanwhile.</param>
+    private static async Task BookAsync(Act act, Checkout checkout, Lot lot, LotReturn back, Bin bin)
     {
-        Lot lot = checkout.Lot;
         lot.ClosedAt = null;
         lot.ChangedAt = act.Now;
         lot.ChangedById = act.By.Id;

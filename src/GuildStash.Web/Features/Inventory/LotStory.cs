@@ -45,17 +45,20 @@ public sealed class LotStory(GuildWork work)
                     ToBin = act.Db.Bins.Where(b => b.Id == m.ToId).Select(b => new { b.Code, b.Name }).FirstOrDefault(),
                     FromOther = act.Db.People.Where(p => p.Id == m.FromId).Select(p => p.DisplayName).FirstOrDefault()
                         ?? act.Db.Bags.Where(b => b.Id == m.FromId).Select(b => b.Donation.Number + "/" + b.Ordinal).FirstOrDefault(),
+                    OtherLot = m.FromKind != PlaceKind.Relotted && m.ToKind != PlaceKind.Relotted ? null : act.Db.LotTransfers
+                        .Where(t => t.Id == (m.FromKind == PlaceKind.Relotted ? m.FromId : m.ToId))
+                        .Select(t => act.Db.Lots.Where(l => l.Id == (m.FromKind == PlaceKind.Relotted ? t.FromLotId : t.ToLotId)).Select(l => l.Code).First()).FirstOrDefault(),
                     ToOther = act.Db.People.Where(p => p.Id == m.ToId).Select(p => p.DisplayName).FirstOrDefault()
                         ?? act.Db.Projects.Where(p => p.Id == m.ToId).Select(p => p.Name).FirstOrDefault()
                         ?? act.Db.Bags.Where(b => b.Id == m.ToId).Select(b => b.Donation.Number + "/" + b.Ordinal).FirstOrDefault(),
                 }).ToListAsync(act.Cancellation);
             bool all = act.By.Role >= Role.Volunteer;
-            string Name(PlaceKind kind, Guid? id, string? code, string? bin, string? other) => code is not null
+            string Name(PlaceKind kind, Guid? id, string? code, string? bin, string? other, string? lot) => code is not null
                 ? $"{BinCode.Parse(code).Value.Display} {bin}"
-                : kind == PlaceKind.Member && !all && id != act.By.Id ? "" : other ?? "";
+                : kind == PlaceKind.Relotted ? LotCode.Parse(lot).Value.Display : kind == PlaceKind.Member && !all && id != act.By.Id ? "" : other ?? "";
             return rows.ConvertAll(r => new StoryLine(r.Sequence, r.At, all || r.ById == act.By.Id ? r.By : "", r.Reason,
-                r.FromKind, Name(r.FromKind, r.FromId, r.FromBin?.Code, r.FromBin?.Name, r.FromOther),
-                r.ToKind, Name(r.ToKind, r.ToId, r.ToBin?.Code, r.ToBin?.Name, r.ToOther), r.Mg, all ? r.Note : "")
+                r.FromKind, Name(r.FromKind, r.FromId, r.FromBin?.Code, r.FromBin?.Name, r.FromOther, r.OtherLot),
+                r.ToKind, Name(r.ToKind, r.ToId, r.ToBin?.Code, r.ToBin?.Name, r.ToOther, r.OtherLot), r.Mg, all ? r.Note : "")
             {
                 AskedByName = all ? r.Approval?.By ?? "" : "",
                 ReviewAfterHours = r.Approval?.ReviewAfterHours,

@@ -77,6 +77,9 @@ public sealed record LotView
     /// <summary>Something was asked for it that another person has to approve.</summary>
     public bool AwaitsSecondPerson { get; init; }
 
+    /// <summary>Code of the lot into which all of this one went; null where it is a lot of its own.</summary>
+    public string? MergedIntoCode { get; init; }
+
     public WeightClass? WeightClass { get; init; }
 
     public double? MetresPer100gLow { get; init; }
@@ -162,11 +165,11 @@ public sealed record LotView
 /// <summary>Reads lots for showing, one query a page.</summary>
 public static class LotViews
 {
-    internal sealed record Row(Lot Lot, string BinCode, string BinName, string DonationNumber, string Wishes, int BagOrdinal, long BagNetMg, DateOnly ReceivedOn, bool AwaitsSecondPerson);
+    internal sealed record Row(Lot Lot, string BinCode, string BinName, string DonationNumber, string Wishes, int BagOrdinal, long BagNetMg, DateOnly ReceivedOn, bool AwaitsSecondPerson, string? MergedIntoCode);
 
     internal static IQueryable<Row> Rows(IQueryable<Lot> lots) =>
         lots.AsNoTracking().Select(l => new Row(l, l.Bin.Code, l.Bin.Name, l.Donation.Number, l.Donation.Wishes, l.Bag.Ordinal, l.Bag.GrossMg - l.Bag.TareMg, l.Donation.ReceivedOn,
-            l.Approvals.Any(a => a.Approval.State == ApprovalState.Waiting)));
+            l.Approvals.Any(a => a.Approval.State == ApprovalState.Waiting), l.MergedInto == null ? null : l.MergedInto.Code));
 
     public static async Task<LotView?> ByIdAsync(Act act, Guid lotId) =>
         await Rows(act.Db.Lots.Where(l => l.Id == lotId)).SingleOrDefaultAsync(act.Cancellation) is { } row ? From(row, act.Yardage) : null;
@@ -212,6 +215,7 @@ public static class LotViews
             QuarantinedMg = lot.QuarantinedMg,
             QuarantineReason = lot.QuarantineReason,
             AwaitsSecondPerson = row.AwaitsSecondPerson,
+            MergedIntoCode = row.MergedIntoCode,
             WeightClass = lot.WeightClass,
             MetresPer100gLow = lot.MetresPer100gLow,
             MetresPer100gLikely = lot.MetresPer100gLikely,

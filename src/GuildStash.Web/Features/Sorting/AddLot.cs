@@ -99,7 +99,8 @@ public sealed class AddLot(GuildWork work)
         ChangedById = act.By.Id,
     };
 
-    private static async Task<string> NextCodeAsync(Act act)
+    /// <summary>A code that no lot has; call it as late as possible.</summary>
+    internal static async Task<string> NextCodeAsync(Act act)
     {
         long serial;
         do

@@ -142,6 +142,11 @@ public sealed class UndoLot(GuildWork work)
             return Refusal.Conflict("lot-in-use", "This lot can't be taken back into its bag: it was moved, reserved or handed out, or its bag is closed. Correct it instead.");
         }
 
+        if (movements is [{ FromKind: PlaceKind.Relotted }])
+        {
+            return Refusal.Conflict("lot-was-split", "This lot came out of another one by a split. Undo the split on its page instead.");
+        }
+
         if (movements is [{ } sorted])
         {
             MovementDraft draft = MovementDraft.Create(Place.Bin(lot.BinId, lot.Bin.IsQuarantine), Place.Bag(bagId), sorted.Mg, MovementReason.EnteredByMistake);

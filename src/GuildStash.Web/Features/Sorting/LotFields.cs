@@ -116,7 +116,8 @@ public static class LotFields
         lot.YardageEdition = rules.Edition;
     }
 
-    private static void Record(Lot lot, YarnEvidence evidence)
+    /// <summary>Writes the evidence, but for the count as it was typed.</summary>
+    internal static void Record(Lot lot, YarnEvidence evidence)
     {
         lot.ScaleDivisionMg = evidence.ScaleDivision?.Milligrams;
         lot.AssertedClass = evidence.AssertedClass;
