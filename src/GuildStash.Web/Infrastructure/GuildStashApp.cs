@@ -4,6 +4,7 @@ using GuildStash.Web.Components;
 using GuildStash.Web.Components.Layout;
 using GuildStash.Web.Features;
 using GuildStash.Web.Features.Api;
+using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Holds;
@@ -84,6 +85,7 @@ public static class GuildStashApp
         app.MapGuildApi();
         app.MapPages();
         app.MapCsv();
+        app.MapCountCsv();
         app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
     }

@@ -57,6 +57,8 @@ public static class PageList
         new("/bins", Role.Volunteer),
         new("/bins/{bin}", Role.Volunteer),
         new("/bins/{bin}?do=count", Role.Volunteer),
+        new("/counts", Role.Volunteer),
+        new("/scales", Role.Coordinator),
         new("/inventory/{lot}", Role.Volunteer),
         new("/", Role.Coordinator),
         new("/inventory/lots?class=dk", Role.Coordinator),

@@ -64,6 +64,9 @@ public sealed record BallForm
 
     public decimal? ScaleDivisionGrams { get; set; }
 
+    /// <summary>The scale of the register that stands on this bench; null where it is none of them.</summary>
+    public Guid? ScaleId { get; set; }
+
     public decimal? CoreTareGrams { get; set; }
 
     public PutUp PutUp { get; set; }
@@ -135,6 +138,7 @@ public sealed record BallForm
     {
         WrapsInches = WrapsInches,
         ScaleDivisionGrams = ScaleDivisionGrams,
+        ScaleId = ScaleId,
         CoreTareGrams = PutUp == PutUp.Cone ? CoreTareGrams : null,
         PutUp = PutUp,
         BandUnit = BandUnit,
@@ -236,6 +240,7 @@ public sealed record BallForm
         Grams = MassUnknown ? null : Grams,
         MassUnknown = MassUnknown,
         ScaleDivisionGrams = MassUnknown ? null : ScaleDivisionGrams,
+        ScaleId = MassUnknown ? null : ScaleId,
         CoreTareGrams = PutUp == PutUp.Cone && !MassUnknown ? CoreTareGrams : null,
         PutUp = PutUp,
         WeightClass = WeightClass,
