@@ -39,6 +39,9 @@ internal static class CountWords
 
     public static string Signed(PersonDisplay display, long milligrams) => milligrams > 0 ? "+" + display.Grams(milligrams) : display.Grams(milligrams).Replace('-', '−');
 
+    /// <summary>To a tenth of a gram: no more of it means anything.</summary>
+    public static string Tolerance(PersonDisplay display, long milligrams) => "± " + display.Grams((long)Math.Round(milligrams / 100.0) * 100);
+
     public static StatusTone Tone(CountOutcome outcome) => outcome switch
     {
         CountOutcome.Agrees or CountOutcome.Approved => StatusTone.Good,

@@ -226,7 +226,7 @@ public sealed class CsvRoutesTests(PostgresFixture postgres)
     {
         await using GuildDbContext db = GuildDatabase.Open(room.AppConnectionString);
         return await db.Database.SqlQuery<string>(
-            $"select state as \"Value\" from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid() and query like '%FROM lot AS%' order by query_start desc limit 1").SingleOrDefaultAsync(Cancellation) ?? "no more";
+            $"select state as \"Value\" from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid() and query like '%.asserted_class%' order by query_start desc limit 1").SingleOrDefaultAsync(Cancellation) ?? "no more";
     }
 
     private static async Task<HttpClient> YardsAsync(ApiRoom room, Guid person)
