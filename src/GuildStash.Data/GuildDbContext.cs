@@ -1,5 +1,6 @@
 using GuildStash.Data.Api;
 using GuildStash.Data.Approvals;
+using GuildStash.Data.Counting;
 using GuildStash.Data.Guild;
 using GuildStash.Data.Intake;
 using GuildStash.Data.Ledger;
@@ -9,6 +10,7 @@ using GuildStash.Data.Quarantine;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Colours;
+using GuildStash.Domain.Counting;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
@@ -80,6 +82,14 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<ApprovalLot> ApprovalLots => Set<ApprovalLot>();
 
+    public DbSet<BinCount> BinCounts => Set<BinCount>();
+
+    public DbSet<BinCountLine> BinCountLines => Set<BinCountLine>();
+
+    public DbSet<Scale> Scales => Set<Scale>();
+
+    public DbSet<ScaleCheck> ScaleChecks => Set<ScaleCheck>();
+
     public DbSet<FreezerRun> FreezerRuns => Set<FreezerRun>();
 
     public DbSet<FreezerLoad> FreezerLoads => Set<FreezerLoad>();
@@ -123,6 +133,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
         Named<HoldState>(configuration);
         Named<ApprovalKind>(configuration);
         Named<ApprovalState>(configuration);
+        Named<CountWay>(configuration);
+        Named<CountOutcome>(configuration);
         Named<BinKind>(configuration);
         Named<Role>(configuration);
         Named<LengthUnit>(configuration);

@@ -12,6 +12,8 @@ public static class PrintWords
     public const string ProbablyAtMost = "probably {0}, at most {1}";
     public const string LengthUnknown = "length not known";
     public const string NotWeighed = "not weighed";
+    public const string NotForTrade = "internal use, not for trade";
+    public const string WeightsNotForTrade = "Weights: internal use, not for trade.";
     public const string PageOf = "Page {0} of {1}";
     public const string BinLine = "Bin {0}";
     public const string CodeFor = "QR code for {0}";

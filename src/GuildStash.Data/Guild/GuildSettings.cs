@@ -1,4 +1,5 @@
 using GuildStash.Domain.Approvals;
+using GuildStash.Domain.Counting;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Quarantine;
@@ -61,6 +62,9 @@ public sealed class GuildSettings
     /// <summary>10 to 730 days.</summary>
     public int ApartDays { get; set; } = QuarantineProtocol.Usual.ApartDays;
 
+    /// <summary>What moisture may change in a counted mass, see <see cref="CountTolerance"/>; 0 to 50 per mille.</summary>
+    public int CountMoisturePerMille { get; set; } = CountTolerance.UsualMoisturePerMille;
+
     public QuarantineProtocol Protocol => new(FreezerMaxCelsius, FreezerDays, FreezerCycles, FreezerSource, ApartDays);
 
     public DelayedReview DelayedReview => new(DelayedReviewIsOn, DelayedReviewHours);
@@ -92,6 +96,7 @@ internal sealed class GuildSettingsConfiguration : IEntityTypeConfiguration<Guil
         builder.Property(g => g.FreezerCycles).HasDefaultValue(QuarantineProtocol.Usual.FreezerCycles);
         builder.Property(g => g.FreezerSource).HasMaxLength(300).HasDefaultValue(QuarantineProtocol.Usual.FreezerSource);
         builder.Property(g => g.ApartDays).HasDefaultValue(QuarantineProtocol.Usual.ApartDays);
+        builder.Property(g => g.CountMoisturePerMille).HasDefaultValue(CountTolerance.UsualMoisturePerMille);
         builder.Ignore(g => g.Protocol);
         builder.Ignore(g => g.DelayedReview);
         builder.Property(g => g.Version).IsConcurrencyToken();

@@ -186,6 +186,25 @@ internal static class AuditQuestions
             "Lots {0}: {1} mg should have changed lots; {2} mg left the one and {3} mg came into the other.",
             "Lots {0}: {1} mg were merged without a second person.",
             "Lot {0} says that it went into another lot, and nothing of it did."),
+        new("counts: what was found is in the books, and no more than its tolerance without a second person", "bin_count",
+            """
+            select 0 as rule, l.code as who, m.mg as a, n.tolerance_mg as b, 0::bigint as c
+            from movement m
+            join bin_count_line n on n.count_id = m.count_id and n.lot_id = m.lot_id
+            join lot l on l.id = m.lot_id
+            left join approval a on a.id = m.approval_id and a.kind = 'CountDifference' and a.state = 'Approved'
+            where a.id is null and m.mg > n.tolerance_mg
+            union all
+            select 1, l.code, n.found_mg - n.book_mg, coalesce(m.mg, 0)::bigint, 0
+            from bin_count_line n
+            join lot l on l.id = n.lot_id
+            left join (
+                select count_id, lot_id, sum(case when to_kind in ('Bin', 'Quarantine') then mg else -mg end) as mg
+                from movement where count_id is not null group by count_id, lot_id) m on m.count_id = n.count_id and m.lot_id = n.lot_id
+            where (n.outcome in ('Booked', 'Approved') and n.found_mg - n.book_mg <> coalesce(m.mg, 0)) or (n.outcome not in ('Booked', 'Approved') and m.mg is not null)
+            """,
+            "Lot {0}: a count booked {1} mg, more than its tolerance of {2} mg, without a second person.",
+            "Lot {0}: a count found a difference of {1} mg, booked are {2} mg."),
         Numbers("donation numbers: no gap", "donation", "donation", "D"),
         Numbers("request numbers: no gap", "hold_request", "request", "R"),
     ];

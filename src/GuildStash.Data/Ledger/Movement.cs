@@ -1,4 +1,5 @@
 using GuildStash.Data.Approvals;
+using GuildStash.Data.Counting;
 using GuildStash.Data.Intake;
 using GuildStash.Data.People;
 using GuildStash.Data.Stock;
@@ -43,6 +44,12 @@ public sealed class Movement
     /// <summary>The request under which it was booked, where a second person had to approve.</summary>
     public Guid? ApprovalId { get; private set; }
 
+    /// <summary>The count that it books the difference of.</summary>
+    public Guid? CountId { get; private set; }
+
+    /// <summary>Division of the scale that it was weighed on; null where that was not noted.</summary>
+    public long? ScaleDivisionMg { get; private set; }
+
     public DateTimeOffset At { get; private set; }
 
     public Guid ById { get; private set; }
@@ -52,8 +59,13 @@ public sealed class Movement
     }
 
     /// <summary>An entry for a lot.</summary>
-    public static Movement OfLot(MovementDraft draft, Lot lot, Guid by, DateTimeOffset at, string note = "", Guid? checkoutId = null, Guid? correctsId = null, Guid? approvalId = null) =>
-        Of(draft, lot.BagId, lot.Id, by, at, note, checkoutId, correctsId, approvalId);
+    public static Movement OfLot(
+        MovementDraft draft, Lot lot, Guid by, DateTimeOffset at, string note = "", Guid? checkoutId = null, Guid? correctsId = null, Guid? approvalId = null, Guid? countId = null, long? scaleDivisionMg = null)
+    {
+        Movement movement = Of(draft, lot.BagId, lot.Id, by, at, note, checkoutId, correctsId, approvalId);
+        (movement.CountId, movement.ScaleDivisionMg) = (countId, scaleDivisionMg);
+        return movement;
+    }
 
     /// <summary>An entry for what is in a bag and belongs to no lot.</summary>
     public static Movement OfBag(MovementDraft draft, Guid bagId, Guid by, DateTimeOffset at, string note = "", Guid? approvalId = null) =>
@@ -96,6 +108,8 @@ internal sealed class MovementConfiguration : IEntityTypeConfiguration<Movement>
         builder.HasOne<Movement>().WithMany().HasForeignKey(m => m.CorrectsId).OnDelete(DeleteBehavior.Restrict);
         builder.HasIndex(m => m.ApprovalId).HasFilter("approval_id is not null");
         builder.HasOne<Approval>().WithMany().HasForeignKey(m => m.ApprovalId).OnDelete(DeleteBehavior.Restrict);
+        builder.HasIndex(m => m.CountId).HasFilter("count_id is not null");
+        builder.HasOne<BinCount>().WithMany().HasForeignKey(m => m.CountId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne<Person>().WithMany().HasForeignKey(m => m.ById).OnDelete(DeleteBehavior.Restrict);
     }
 }

@@ -194,6 +194,300 @@ namespace GuildStash.Data.Migrations
                     b.ToTable("approval_lot", (string)null);
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Counting.BinCount", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Guid?>("ApprovalId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("approval_id");
+
+                    b.Property<DateTimeOffset>("BegunAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("begun_at");
+
+                    b.Property<Guid>("BegunById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("begun_by_id");
+
+                    b.Property<Guid>("BinId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("bin_id");
+
+                    b.Property<long?>("BookMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("book_mg");
+
+                    b.Property<double?>("BookVariance")
+                        .HasColumnType("double precision")
+                        .HasColumnName("book_variance");
+
+                    b.Property<double?>("CountingVariance")
+                        .HasColumnType("double precision")
+                        .HasColumnName("counting_variance");
+
+                    b.Property<DateTimeOffset?>("EndedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("ended_at");
+
+                    b.Property<Guid?>("EndedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("ended_by_id");
+
+                    b.Property<long?>("FoundMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("found_mg");
+
+                    b.Property<double?>("FoundVariance")
+                        .HasColumnType("double precision")
+                        .HasColumnName("found_variance");
+
+                    b.Property<long?>("GrossMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("gross_mg");
+
+                    b.Property<DateTimeOffset>("LapsesAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("lapses_at");
+
+                    b.Property<int>("Lots")
+                        .HasColumnType("integer")
+                        .HasColumnName("lots");
+
+                    b.Property<string>("Outcome")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("outcome");
+
+                    b.Property<long?>("ScaleDivisionMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("scale_division_mg");
+
+                    b.Property<Guid?>("ScaleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("scale_id");
+
+                    b.Property<long?>("TareMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("tare_mg");
+
+                    b.Property<long?>("ToleranceMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("tolerance_mg");
+
+                    b.Property<string>("Way")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("way");
+
+                    b.HasKey("Id")
+                        .HasName("pk_bin_count");
+
+                    b.HasIndex("ApprovalId")
+                        .HasDatabaseName("ix_bin_count_approval_id");
+
+                    b.HasIndex("BegunById")
+                        .HasDatabaseName("ix_bin_count_begun_by_id");
+
+                    b.HasIndex("BinId")
+                        .IsUnique()
+                        .HasDatabaseName("ix_bin_count_bin_id")
+                        .HasFilter("ended_at is null");
+
+                    b.HasIndex("EndedById")
+                        .HasDatabaseName("ix_bin_count_ended_by_id");
+
+                    b.HasIndex("ScaleId")
+                        .HasDatabaseName("ix_bin_count_scale_id");
+
+                    b.HasIndex("BinId", "BegunAt")
+                        .IsDescending(false, true)
+                        .HasDatabaseName("ix_bin_count_bin_id_begun_at");
+
+                    b.ToTable("bin_count", null, t =>
+                        {
+                            t.HasCheckConstraint("bin_count_open_or_ended", "(outcome = 'Counting') = (ended_at is null) and (ended_by_id is null or ended_at is not null)");
+
+                            t.HasCheckConstraint("bin_count_with_figures", "outcome in ('Counting', 'LeftOff', 'Lapsed') or (book_mg is not null and found_mg is not null and tolerance_mg is not null)");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Counting.BinCountLine", b =>
+                {
+                    b.Property<Guid>("CountId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("count_id");
+
+                    b.Property<Guid>("LotId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("lot_id");
+
+                    b.Property<long?>("BookMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("book_mg");
+
+                    b.Property<double?>("BookVariance")
+                        .HasColumnType("double precision")
+                        .HasColumnName("book_variance");
+
+                    b.Property<double?>("CountingVariance")
+                        .HasColumnType("double precision")
+                        .HasColumnName("counting_variance");
+
+                    b.Property<long?>("DriftMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("drift_mg");
+
+                    b.Property<long>("FoundMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("found_mg");
+
+                    b.Property<double?>("FoundVariance")
+                        .HasColumnType("double precision")
+                        .HasColumnName("found_variance");
+
+                    b.Property<string>("Outcome")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("outcome");
+
+                    b.Property<long?>("ToleranceMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("tolerance_mg");
+
+                    b.HasKey("CountId", "LotId")
+                        .HasName("pk_bin_count_line");
+
+                    b.HasIndex("LotId")
+                        .HasDatabaseName("ix_bin_count_line_lot_id");
+
+                    b.ToTable("bin_count_line", null, t =>
+                        {
+                            t.HasCheckConstraint("bin_count_line_found", "found_mg >= 0");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Counting.Scale", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<long?>("CapacityMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("capacity_mg");
+
+                    b.Property<DateTimeOffset>("ChangedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("changed_at");
+
+                    b.Property<Guid>("ChangedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("changed_by_id");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<Guid>("CreatedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("created_by_id");
+
+                    b.Property<long>("DivisionMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("division_mg");
+
+                    b.Property<bool>("IsVerified")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_verified");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("name");
+
+                    b.Property<string>("Notes")
+                        .IsRequired()
+                        .HasMaxLength(1000)
+                        .HasColumnType("character varying(1000)")
+                        .HasColumnName("notes");
+
+                    b.Property<DateTimeOffset?>("RetiredAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("retired_at");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id")
+                        .HasName("pk_scale");
+
+                    b.HasIndex("CreatedById")
+                        .HasDatabaseName("ix_scale_created_by_id");
+
+                    b.HasIndex("Name")
+                        .IsUnique()
+                        .HasDatabaseName("ix_scale_name");
+
+                    b.ToTable("scale", null, t =>
+                        {
+                            t.HasCheckConstraint("scale_division_positive", "division_mg > 0 and (capacity_mg is null or capacity_mg > division_mg)");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Counting.ScaleCheck", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("ById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("by_id");
+
+                    b.Property<long>("DivisionMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("division_mg");
+
+                    b.Property<long>("NominalMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("nominal_mg");
+
+                    b.Property<Guid>("ScaleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("scale_id");
+
+                    b.Property<long>("ShownMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("shown_mg");
+
+                    b.HasKey("Id")
+                        .HasName("pk_scale_check");
+
+                    b.HasIndex("ById")
+                        .HasDatabaseName("ix_scale_check_by_id");
+
+                    b.HasIndex("ScaleId", "At")
+                        .HasDatabaseName("ix_scale_check_scale_id_at");
+
+                    b.ToTable("scale_check", null, t =>
+                        {
+                            t.HasCheckConstraint("scale_check_masses", "nominal_mg > 0 and shown_mg >= 0 and division_mg > 0");
+                        });
+                });
+
             modelBuilder.Entity("GuildStash.Data.Guild.GuildSettings", b =>
                 {
                     b.Property<int>("Id")
@@ -219,6 +513,12 @@ namespace GuildStash.Data.Migrations
                     b.Property<Guid?>("ChangedById")
                         .HasColumnType("uuid")
                         .HasColumnName("changed_by_id");
+
+                    b.Property<int>("CountMoisturePerMille")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(10)
+                        .HasColumnName("count_moisture_per_mille");
 
                     b.Property<string>("Culture")
                         .IsRequired()
@@ -1152,6 +1452,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("corrects_id");
 
+                    b.Property<Guid?>("CountId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("count_id");
+
                     b.Property<Guid?>("FromId")
                         .HasColumnType("uuid")
                         .HasColumnName("from_id");
@@ -1181,6 +1485,10 @@ namespace GuildStash.Data.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("character varying(32)")
                         .HasColumnName("reason");
+
+                    b.Property<long?>("ScaleDivisionMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("scale_division_mg");
 
                     b.Property<long>("Sequence")
                         .ValueGeneratedOnAdd()
@@ -1214,6 +1522,10 @@ namespace GuildStash.Data.Migrations
 
                     b.HasIndex("CorrectsId")
                         .HasDatabaseName("ix_movement_corrects_id");
+
+                    b.HasIndex("CountId")
+                        .HasDatabaseName("ix_movement_count_id")
+                        .HasFilter("count_id is not null");
 
                     b.HasIndex("Sequence")
                         .IsUnique()
@@ -1839,6 +2151,14 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("site_id");
 
+                    b.Property<long?>("TareDivisionMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("tare_division_mg");
+
+                    b.Property<long?>("TareMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("tare_mg");
+
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("integer")
@@ -2103,6 +2423,10 @@ namespace GuildStash.Data.Migrations
                         .IsConcurrencyToken()
                         .HasColumnType("integer")
                         .HasColumnName("version");
+
+                    b.Property<bool>("WeighedForTrade")
+                        .HasColumnType("boolean")
+                        .HasColumnName("weighed_for_trade");
 
                     b.Property<string>("WeightClass")
                         .HasMaxLength(32)
@@ -2401,6 +2725,93 @@ namespace GuildStash.Data.Migrations
                     b.Navigation("Approval");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Counting.BinCount", b =>
+                {
+                    b.HasOne("GuildStash.Data.Approvals.Approval", null)
+                        .WithMany()
+                        .HasForeignKey("ApprovalId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_bin_count_approval_approval_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("BegunById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_bin_count_asp_net_users_begun_by_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Bin", "Bin")
+                        .WithMany()
+                        .HasForeignKey("BinId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_bin_count_bins_bin_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("EndedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_bin_count_asp_net_users_ended_by_id");
+
+                    b.HasOne("GuildStash.Data.Counting.Scale", null)
+                        .WithMany()
+                        .HasForeignKey("ScaleId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_bin_count_scales_scale_id");
+
+                    b.Navigation("Bin");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Counting.BinCountLine", b =>
+                {
+                    b.HasOne("GuildStash.Data.Counting.BinCount", "Count")
+                        .WithMany("Lines")
+                        .HasForeignKey("CountId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_bin_count_line_bin_count_count_id");
+
+                    b.HasOne("GuildStash.Data.Stock.Lot", "Lot")
+                        .WithMany()
+                        .HasForeignKey("LotId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_bin_count_line_lots_lot_id");
+
+                    b.Navigation("Count");
+
+                    b.Navigation("Lot");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Counting.Scale", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("CreatedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_scale_asp_net_users_created_by_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Counting.ScaleCheck", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("ById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_scale_check_asp_net_users_by_id");
+
+                    b.HasOne("GuildStash.Data.Counting.Scale", "Scale")
+                        .WithMany("Checks")
+                        .HasForeignKey("ScaleId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_scale_check_scales_scale_id");
+
+                    b.Navigation("Scale");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Intake.Bag", b =>
                 {
                     b.HasOne("GuildStash.Data.Intake.Donation", "Donation")
@@ -2621,6 +3032,12 @@ namespace GuildStash.Data.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .HasConstraintName("fk_movement_movement_corrects_id");
 
+                    b.HasOne("GuildStash.Data.Counting.BinCount", null)
+                        .WithMany()
+                        .HasForeignKey("CountId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_movement_bin_count_count_id");
+
                     b.HasOne("GuildStash.Data.Stock.Lot", null)
                         .WithMany()
                         .HasForeignKey("LotId")
@@ -2823,6 +3240,16 @@ namespace GuildStash.Data.Migrations
             modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
                 {
                     b.Navigation("Lots");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Counting.BinCount", b =>
+                {
+                    b.Navigation("Lines");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Counting.Scale", b =>
+                {
+                    b.Navigation("Checks");
                 });
 
             modelBuilder.Entity("GuildStash.Data.Intake.Donation", b =>

@@ -45,6 +45,12 @@ public sealed class Bin
 
     public decimal? Litres { get; set; }
 
+    /// <summary>What the empty bin weighs; null where nobody weighed it.</summary>
+    public long? TareMg { get; set; }
+
+    /// <summary>Division of the scale that weighed it empty.</summary>
+    public long? TareDivisionMg { get; set; }
+
     public string Notes { get; set; } = "";
 
     public DateTimeOffset? LastCountedAt { get; set; }

@@ -73,6 +73,9 @@ public sealed class Lot
 
     public long? ScaleDivisionMg { get; set; }
 
+    /// <summary>Everything in its mass was weighed on scales that are verified for trade.</summary>
+    public bool WeighedForTrade { get; set; }
+
     /// <summary>Mass of the cone's core that was taken off the weighing, if any.</summary>
     public long? CoreTareMg { get; set; }
 

@@ -74,6 +74,9 @@ internal static class IntakeSheetHead
         }
 
         flow.Y += 2 * Row;
+
+        // A bag is weighed at the door, on whatever scale stands there.
+        flow.Paragraph(texts[PrintWords.WeightsNotForTrade], new TextStyle(7.5, Soft: true), 1);
     }
 
     private static void DrawRemarks(Flow flow, IntakeSheet sheet)

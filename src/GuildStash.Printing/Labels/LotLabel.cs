@@ -18,6 +18,9 @@ public sealed record LotLabel
     /// <summary>Milligrams, 0 to 1,000 kg; null when not weighed.</summary>
     public long? Milligrams { get; init; }
 
+    /// <summary>Weighed on scales verified for trade; otherwise the label says that its mass is for internal use.</summary>
+    public bool IsForTrade { get; init; }
+
     /// <summary>Fibres with their basis, for instance "believed to be wool".</summary>
     public string? Fibres { get; init; }
 

@@ -34,8 +34,12 @@ public static class LotLabelDocument
 
         Box words = inner with { Width = symbol.X - (QrSymbol.QuietZone * module) - inner.X };
         double y = DrawYarn(canvas, words, label, scale);
-        DrawLength(canvas, words with { Y = y, Height = inner.Bottom - y }, label, texts, scale);
+        double last = DrawLength(canvas, words with { Y = y, Height = inner.Bottom - y }, label, texts, scale);
         DrawFoot(canvas, inner, words.Width, label, texts, scale);
+        if (label is { Milligrams: not null, IsForTrade: false })
+        {
+            DrawNotForTrade(canvas, words with { Y = last, Height = inner.Bottom - last }, texts, scale);
+        }
     }
 
     private static double DrawYarn(Canvas canvas, Box words, LotLabel label, double scale)
@@ -61,12 +65,14 @@ public static class LotLabelDocument
         return y + row + (2.3 * scale);
     }
 
-    private static void DrawLength(Canvas canvas, Box room, LotLabel label, PrintTexts texts, double scale)
+    /// <returns>Where the last line stands.</returns>
+    private static double DrawLength(Canvas canvas, Box room, LotLabel label, PrintTexts texts, double scale)
     {
         TextStyle bold = Sized(12, 9, scale, bold: true);
         string promise = label.Length is { } known ? texts[PrintWords.AtLeast, texts.AtLeast(known.LowMetres)] : texts[PrintWords.LengthUnknown];
         TextStyle style = label.Length is null ? Sized(9, 7, scale) with { Soft = true } : bold;
         canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(promise, room.X, room.Y + bold.CapHeight, room.Width, style));
+        double last = room.Y + bold.CapHeight;
         if (label.Length is { } length)
         {
             double y = room.Y + bold.CapHeight + (1.3 * scale);
@@ -79,7 +85,21 @@ public static class LotLabelDocument
             {
                 canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(range, room.X, y, room.Width, small, smallestSize: 5));
             }
+
+            last = y;
         }
+
+        return last;
+    }
+
+    /// <summary>In small print between the length and the foot; on a label that has no room for a line there, at the edge beside it.</summary>
+    private static void DrawNotForTrade(Canvas canvas, Box room, PrintTexts texts, double scale)
+    {
+        TextStyle small = new(Math.Max(4.5, 5 * scale), Soft: true);
+        double baseline = room.Bottom - (0.5 * scale) - Sized(8, 6.5, scale).LineHeight;
+        bool isClear = baseline - small.CapHeight > room.Y + (0.4 * scale);
+        string words = texts[PrintWords.NotForTrade];
+        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(words, room.X, isClear ? baseline : room.Y - (1.1 * scale), room.Width, small, isClear ? Align.Left : Align.Right, 4));
     }
 
     private static void DrawFoot(Canvas canvas, Box inner, double wordsWidth, LotLabel label, PrintTexts texts, double scale)

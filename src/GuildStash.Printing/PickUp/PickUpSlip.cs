@@ -14,6 +14,9 @@ public sealed record PickUpSlip
     /// <summary>Day on which the yarn or the piece is due back; null when none was agreed.</summary>
     public DateOnly? DueOn { get; init; }
 
+    /// <summary>All of its lots were weighed on scales verified for trade; otherwise the slip says that its weights are for internal use.</summary>
+    public bool IsForTrade { get; init; }
+
     /// <summary>Lots to fetch, in any order: they are printed in the order of their bins.</summary>
     public required IReadOnlyList<PickUpRow> Rows { get; init; }
 }

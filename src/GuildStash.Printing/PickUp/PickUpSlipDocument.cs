@@ -129,6 +129,11 @@ public static class PickUpSlipDocument
         flow.Y += 4.5;
         string total = texts[slip.Rows.Count == 1 ? PrintWords.TakeTotalOfOne : PrintWords.TakeTotal, texts.Grams(slip.Rows.Sum(row => row.MilligramsToTake)), texts.Number(slip.Rows.Count)];
         flow.Paragraph(total, new TextStyle(10, Bold: true), 2);
+        if (!slip.IsForTrade)
+        {
+            flow.Paragraph(texts[PrintWords.WeightsNotForTrade], new TextStyle(7.5, Soft: true), 1);
+        }
+
         flow.Y += 1.5;
         flow.Paragraph(texts[PrintWords.ReturnLeftovers], new TextStyle(9.5), 5);
         flow.Y += 14;

@@ -4,6 +4,7 @@ using GuildStash.Web.Components;
 using GuildStash.Web.Components.Layout;
 using GuildStash.Web.Features;
 using GuildStash.Web.Features.Api;
+using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Holds;
@@ -96,6 +97,7 @@ public static class GuildStashApp
         app.MapCsv();
         app.MapTableChange();
         app.MapFlowCsv();
+        app.MapCountCsv();
         app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");
     }

@@ -61,6 +61,8 @@ public static class PageList
         new("/bins", Role.Volunteer),
         new("/bins/{bin}", Role.Volunteer),
         new("/bins/{bin}?do=count", Role.Volunteer),
+        new("/counts", Role.Volunteer),
+        new("/scales", Role.Coordinator),
         new("/inventory/{lot}", Role.Volunteer),
         new("/inventory/{merged}", Role.Volunteer),
         new("/inventory/{merged}/history", Role.Member),

@@ -22,6 +22,17 @@ public sealed class LotLabelDocumentTests
         Assert.Equal(Samples.Lot.Url, seen.Decode(Label));
     }
 
+    [Fact]
+    public void Render_UnlessWeighedOnAVerifiedScale_SaysNotForTrade()
+    {
+        using PdfReading internalUse = new(LotLabelDocument.RenderSingle(Samples.Lot, Samples.Yards));
+        using PdfReading forTrade = new(LotLabelDocument.RenderSingle(Samples.Lot with { IsForTrade = true }, Samples.Yards));
+        using PdfReading unweighed = new(LotLabelDocument.RenderSingle(Samples.Lot with { Milligrams = null }, Samples.Yards));
+        Assert.Contains("internal use, not for trade", internalUse.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain("trade", forTrade.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain("trade", unweighed.Text, StringComparison.Ordinal);
+    }
+
     [Theory]
     [MemberData(nameof(Keys))]
     public void Roundtrip_FullSheet_HasEveryCodeAndNoWordsOnOneAnother(string key)

@@ -5,6 +5,15 @@ namespace GuildStash.Printing.Tests.PickUp;
 public sealed class PickUpSlipDocumentTests
 {
     [Fact]
+    public void Render_UnlessAllWasWeighedOnVerifiedScales_SaysNotForTradeOnce()
+    {
+        using PdfReading internalUse = new(PickUpSlipDocument.Render(Samples.Slip(), Samples.Yards));
+        using PdfReading forTrade = new(PickUpSlipDocument.Render(Samples.Slip() with { IsForTrade = true }, Samples.Yards));
+        Assert.Equal(2, internalUse.Text.Split("internal use, not for trade").Length);
+        Assert.DoesNotContain("trade", forTrade.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Roundtrip_Slip_SaysWhoTakesWhat()
     {
         using PdfReading reading = new(PickUpSlipDocument.Render(Samples.Slip(4), Samples.Yards));

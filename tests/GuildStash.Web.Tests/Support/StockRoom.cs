@@ -4,7 +4,9 @@ using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Features.Sorting;
+using GuildStash.Web.Infrastructure.Work;
 
 namespace GuildStash.Web.Tests.Support;
 
@@ -28,6 +30,16 @@ internal static class StockRoom
 
     public static Task<LotView> ReadAsync(this GuildRoom room, string code) =>
         room.DoAsync<InventoryReader, LotView>(u => u.LotAsync(room.Member, code, GuildRoom.Cancellation));
+
+    /// <summary>A coordinator approves all that waits for a second person.</summary>
+    public static async Task ApproveAllAsync(this GuildRoom room)
+    {
+        ApprovalDesk desk = await room.DoAsync<ApprovalReader, ApprovalDesk>(u => u.WaitingAsync(room.Coordinator, new PageRequest(), GuildRoom.Cancellation));
+        foreach (ApprovalView waiting in desk.Waiting.Items)
+        {
+            await room.DoAsync<DecideApproval, Decided>(u => u.ApproveAsync(room.Coordinator, waiting.Id, waiting.Seen, null, GuildRoom.Cancellation));
+        }
+    }
 
     public static Task<PlacedRequest> HoldAsync(this GuildRoom room, string code, decimal grams) =>
         room.DoAsync<RequestHolds, PlacedRequest>(u => u.RunAsync(room.Member, new HoldInput([new WantedYarn(code, grams, null)]), GuildRoom.Cancellation));

@@ -2,6 +2,7 @@ using GuildStash.Data.Guild;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
@@ -12,7 +13,9 @@ namespace GuildStash.Web.Features.Bins;
 /// <summary>A bin as it is entered.</summary>
 /// <param name="SiteId">Null: the guild's first site.</param>
 /// <param name="Litres">Volume, for the fill estimate; null where nobody knows.</param>
-public sealed record BinInput(string? Name, BinKind Kind, Guid? SiteId, string? Place, decimal? Litres, string? Notes);
+/// <param name="TareGrams">What it weighs empty, to count it by weighing it whole; null where nobody knows.</param>
+/// <param name="TareDivisionGrams">Smallest step of the scale that weighed it empty.</param>
+public sealed record BinInput(string? Name, BinKind Kind, Guid? SiteId, string? Place, decimal? Litres, string? Notes, decimal? TareGrams = null, decimal? TareDivisionGrams = null);
 
 public sealed record BinView
 {
@@ -34,6 +37,11 @@ public sealed record BinView
     public string Place { get; init; } = "";
 
     public decimal? Litres { get; init; }
+
+    /// <summary>What it weighs empty; null where nobody noted it.</summary>
+    public long? TareMg { get; init; }
+
+    public long? TareDivisionMg { get; init; }
 
     public string Notes { get; init; } = "";
 
@@ -224,6 +232,14 @@ internal static class BinFields
         bin.Notes = check.Text(input.Notes, "notes", 1000);
         check.That(input.Litres is null or (> 0 and <= 1000), "litres", "A bin of {0} litres can't be; allowed is more than 0 and at most 1,000.", input.Litres ?? 0);
         bin.Litres = input.Litres;
+        check.That(input.TareGrams is null or (> 0 and <= 25_000), "tareGrams", "An empty bin of {0} g can't be; allowed is more than 0 and at most 25,000.", input.TareGrams ?? 0);
+        check.That(input.TareDivisionGrams is null or (> 0 and <= 1000), "tareDivisionGrams", "A scale division of {0} g can't be used; allowed is more than 0 and at most {1} g.", input.TareDivisionGrams ?? 0, 1000);
+        if (!check.Failed)
+        {
+            bin.TareMg = input.TareGrams is { } tare ? Mass.FromGrams(tare).Milligrams : null;
+            bin.TareDivisionMg = input is { TareGrams: not null, TareDivisionGrams: { } division } ? Mass.FromGrams(division).Milligrams : null;
+        }
+
         Site? site = input.SiteId is { } id
             ? await act.Db.Sites.SingleOrDefaultAsync(s => s.Id == id, act.Cancellation)
             : await act.Db.Sites.OrderBy(s => s.Id).FirstAsync(act.Cancellation);
@@ -253,6 +269,8 @@ internal static class BinFields
             SiteName = b.Site.Name,
             Place = b.Place,
             Litres = b.Litres,
+            TareMg = b.TareMg,
+            TareDivisionMg = b.TareDivisionMg,
             Notes = b.Notes,
             Version = b.Version,
             IsClosed = b.ClosedAt != null,

@@ -1,12 +1,12 @@
+using GuildStash.Data.Counting;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Codes;
-using GuildStash.Domain.Ledger;
+using GuildStash.Domain.Counting;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
-using GuildStash.Web.Features.HandOver;
-using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -15,18 +15,21 @@ namespace GuildStash.Web.Features.Bins;
 /// <summary>What the scale shows for one lot of the bin; null where it was not found.</summary>
 public sealed record CountedLot(string LotCode, decimal? Grams);
 
-/// <summary>One line of a count: what the books had and what was found.</summary>
-public sealed record CountedLine(string LotCode, long BookMg, long FoundMg);
+/// <summary>One line of a count: what the books had, what was found, and what came of it.</summary>
+public sealed record CountedLine(string LotCode, long BookMg, long FoundMg, CountOutcome Outcome);
 
 public sealed record CountedBin(string BinCode, IReadOnlyList<CountedLine> Lines);
 
-/// <summary>Counts a bin lot by lot against weight and books the differences; a lot that is promised can't be counted below what is promised.</summary>
+/// <summary>
+/// A count in one go, begun, compared and ended in one transaction: the lots are locked, so nothing has to be frozen. Differences within
+/// their tolerance are booked, those beyond wait for a second person.
+/// </summary>
 public sealed class CountBin(GuildWork work)
 {
     public Task<Outcome<CountedBin>> RunAsync(Guid by, string? binCode, IReadOnlyList<CountedLot> counted, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Volunteer, act => CountAsync(act, binCode, counted), cancellation);
 
-    /// <summary>What counting would book, without booking it.</summary>
+    /// <summary>What counting would do, without doing it.</summary>
     public Task<Outcome<CountedBin>> CompareAsync(Guid by, string? binCode, IReadOnlyList<CountedLot> counted, CancellationToken cancellation) =>
         work.ReadAsync<CountedBin>(by, Role.Volunteer, async act =>
         {
@@ -36,9 +39,8 @@ public sealed class CountBin(GuildWork work)
                 return Outcome<CountedBin>.Refused(bin.Refusals);
             }
 
-            Check check = new();
-            List<CountedLine> lines = await CompareAsync(act, counted, await Weighed(act, bin.Value).ToListAsync(act.Cancellation), check);
-            return check.Failed ? check.Refuse<CountedBin>() : new CountedBin(bin.Value.Code, lines);
+            Outcome<List<ComparedLot>> compared = await CompareAsync(act, counted, await Weighed(act, bin.Value).Include(l => l.Bin).ToListAsync(act.Cancellation));
+            return compared.IsOk ? Answer(bin.Value, compared.Value) : Outcome<CountedBin>.Refused(compared.Refusals);
         }, cancellation);
 
     private static async Task<Outcome<CountedBin>> CountAsync(Act act, string? binCode, IReadOnlyList<CountedLot> counted)
@@ -52,34 +54,38 @@ public sealed class CountBin(GuildWork work)
         Bin bin = found.Value;
         List<Guid> ids = await Weighed(act, bin).Select(l => l.Id).ToListAsync(act.Cancellation);
         List<Lot> lots = [.. (await LotLock.TakeAsync(act.Db, ids, act.Cancellation)).Where(l => l.BinId == bin.Id && l.ClosedAt is null)];
-        Check check = new();
-        List<CountedLine> lines = await CompareAsync(act, counted, lots, check);
-        if (check.Failed)
+        if (await RunningCounts.OfBinAsync(act, bin.Id) is { } running)
         {
-            return check.Refuse<CountedBin>();
+            return await RunningCounts.FrozenAsync(act, running, bin);
         }
 
-        foreach (CountedLine line in lines.Where(l => l.BookMg != l.FoundMg))
+        Outcome<List<ComparedLot>> compared = await CompareAsync(act, counted, lots);
+        if (!compared.IsOk)
         {
-            Book(act, bin, lots.Single(l => l.Code == line.LotCode), line);
+            return Outcome<CountedBin>.Refused(compared.Refusals);
         }
 
-        bin.LastCountedAt = act.Now;
-        await act.Db.SaveChangesAsync(act.Cancellation);
-        foreach (CountedLine line in lines.Where(l => l.FoundMg == 0))
-        {
-            await LotClosing.CloseIfEmptyAsync(act, lots.Single(l => l.Code == line.LotCode));
-        }
-
-        return new CountedBin(bin.Code, lines);
+        return await SettleAsync(act, bin, compared.Value) is { } refusal ? refusal : Answer(bin, compared.Value);
     }
+
+    private static async Task<Refusal?> SettleAsync(Act act, Bin bin, List<ComparedLot> compared)
+    {
+        BinCount count = new() { BinId = bin.Id, BegunAt = act.Now, BegunById = act.By.Id, LapsesAt = CountRules.LapsesAt(act.Now) };
+        CountBooking.End(act, count);
+        (count.Outcome, count.BookMg, count.FoundMg, count.ToleranceMg) = (CountOutcome.Agrees, 0, 0, 0);
+        act.Db.BinCounts.Add(count);
+        return await CountBooking.SettleAsync(act, count, bin, compared, null);
+    }
+
+    private static CountedBin Answer(Bin bin, List<ComparedLot> compared) => new(bin.Code, [.. compared.Select(c => new CountedLine(c.Lot.Code, c.BookMg, c.FoundMg, c.Outcome))]);
 
     private static IQueryable<Lot> Weighed(Act act, Bin bin) => act.Db.Lots.Where(l => l.BinId == bin.Id && l.ClosedAt == null && l.MassKnown);
 
-    private static async Task<List<CountedLine>> CompareAsync(Act act, IReadOnlyList<CountedLot> counted, List<Lot> lots, Check check)
+    private static async Task<Outcome<List<ComparedLot>>> CompareAsync(Act act, IReadOnlyList<CountedLot> counted, List<Lot> lots)
     {
-        IReadOnlyDictionary<Guid, long> here = await LotPlace.InOwnBinMgAsync(act, lots);
-        List<CountedLine> lines = [];
+        Check check = new();
+        Dictionary<Guid, string> fields = [];
+        List<(Lot Lot, long FoundMg)> found = [];
         for (int i = 0; i < counted.Count; i++)
         {
             string field = $"lots[{i}]";
@@ -91,29 +97,22 @@ public sealed class CountBin(GuildWork work)
             }
 
             Outcome<Mass> mass = counted[i].Grams is { } grams and not 0 ? MassLimits.LotMass(grams, field) : Mass.Zero;
-            Mass found = check.Take(mass);
+            Mass shown = check.Take(mass);
             Lot? lot = lots.SingleOrDefault(l => l.Code == code.Value.Value);
             check.That(lot is not null, field, "Lot {0} is not in this bin by the books, or was never weighed. Put it here or weigh it first, then count.", code.Value.Display);
-            check.That(lines.All(line => line.LotCode != lot?.Code), field, "Lot {0} is there twice. Count it once, with all its balls.", code.Value.Display);
-            if (lot is null || !mass.IsOk)
+            check.That(lot is null || fields.TryAdd(lot.Id, field), field, "Lot {0} is there twice. Count it once, with all its balls.", code.Value.Display);
+            if (lot is not null && mass.IsOk && fields[lot.Id] == field)
             {
-                continue;
+                found.Add((lot, shown.Milligrams));
             }
-
-            check.That(found.Milligrams >= lot.HeldMg, field, "{0} g of lot {1} are promised to members, more than was found. Cancel or shorten a hold first.", lot.HeldMg / 1000m, code.Value.Display);
-            lines.Add(new CountedLine(lot.Code, here[lot.Id], found.Milligrams));
         }
 
-        return lines;
-    }
+        foreach (Refusal promised in await FinishCount.PromisedAsync(act, found))
+        {
+            Guid lot = found.First(f => promised.Field == $"count-{f.Lot.Code}").Lot.Id;
+            check.Add(promised with { Field = fields[lot] });
+        }
 
-    private static void Book(Act act, Bin bin, Lot lot, CountedLine line)
-    {
-        Place here = Place.Bin(bin.Id, bin.IsQuarantine);
-        long difference = line.FoundMg - line.BookMg;
-        MovementDraft draft = difference > 0
-            ? MovementDraft.Create(Place.Adjustment, here, difference, MovementReason.Counted)
-            : MovementDraft.Create(here, line.FoundMg == 0 ? Place.Lost : Place.Adjustment, -difference, line.FoundMg == 0 ? MovementReason.GoneMissing : MovementReason.Counted);
-        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now));
+        return check.Failed ? check.Refuse<List<ComparedLot>>() : await CountFigures.OfLotsAsync(act, found, null);
     }
 }

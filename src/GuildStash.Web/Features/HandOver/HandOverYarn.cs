@@ -1,3 +1,4 @@
+using GuildStash.Data.Counting;
 using GuildStash.Data.Guild;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.People;
@@ -8,6 +9,7 @@ using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Projects;
@@ -33,11 +35,18 @@ public sealed record HandedOver(Guid Id, string LotCode, Guid MemberId, long Mg,
 public sealed class HandOverYarn(GuildWork work)
 {
     public Task<Outcome<HandedOver>> RunAsync(Guid by, HandOverInput input, CancellationToken cancellation) =>
-        work.WriteAsync(by, Role.Volunteer, act => HandOverAsync(act, input), cancellation);
+        RunAsync(by, input, null, cancellation);
 
-    private sealed record Taking(Lot Lot, Hold? Hold, Guid MemberId, Guid? ProjectId);
+    /// <param name="scaleId">The scale of the register that it was weighed on; null where that is not known.</param>
+    public Task<Outcome<HandedOver>> RunAsync(Guid by, HandOverInput input, Guid? scaleId, CancellationToken cancellation) =>
+        work.WriteAsync(by, Role.Volunteer, act => HandOverAsync(act, input, scaleId), cancellation);
 
-    private static async Task<Outcome<HandedOver>> HandOverAsync(Act act, HandOverInput input)
+    private sealed record Taking(Lot Lot, Hold? Hold, Guid MemberId, Guid? ProjectId)
+    {
+        public Scale? Scale { get; init; }
+    }
+
+    private static async Task<Outcome<HandedOver>> HandOverAsync(Act act, HandOverInput input, Guid? scaleId)
     {
         if (input.HoldId is null == string.IsNullOrWhiteSpace(input.LotCode))
         {
@@ -51,6 +60,13 @@ public sealed class HandOverYarn(GuildWork work)
         }
 
         (Lot lot, Hold? hold, Guid _, Guid? _) = taking.Value;
+        Check onScale = new();
+        Scale? scale = await ScaleFinder.TakeAsync(act, input.Grams is null ? null : scaleId, onScale);
+        if (onScale.Failed)
+        {
+            return onScale.Refuse<HandedOver>();
+        }
+
         Outcome<long> weighed = Weighed(input.Grams, hold);
         if (!weighed.IsOk)
         {
@@ -69,7 +85,7 @@ public sealed class HandOverYarn(GuildWork work)
 
         Outcome<long> difference = Difference(lot, weighed.Value, input.WholeLot ?? TakesAll(lot, hold, weighed.Value, guild), guild);
         return difference.IsOk
-            ? await BookAsync(act, taking.Value, weighed.Value, difference.Value, guild)
+            ? await BookAsync(act, taking.Value with { Scale = scale }, weighed.Value, difference.Value, guild)
             : Outcome<HandedOver>.Refused(difference.Refusals);
     }
 
@@ -199,22 +215,23 @@ public sealed class HandOverYarn(GuildWork work)
         await act.Db.SaveChangesAsync(act.Cancellation);
         if (difference > 0)
         {
-            await WriteAsync(act, lot, MovementDraft.Create(Place.Adjustment, here, difference, MovementReason.WeighingDifference), null);
+            await WriteAsync(act, taking, MovementDraft.Create(Place.Adjustment, here, difference, MovementReason.WeighingDifference), null);
         }
 
-        await WriteAsync(act, lot, MovementDraft.Create(here, Place.Member(taking.MemberId), taken, MovementReason.HandedOver), checkout.Id);
+        lot.WeighedForTrade &= taking.Scale is { IsVerified: true };
+        await WriteAsync(act, taking, MovementDraft.Create(here, Place.Member(taking.MemberId), taken, MovementReason.HandedOver), checkout.Id);
         if (difference < 0)
         {
-            await WriteAsync(act, lot, MovementDraft.Create(here, Place.Adjustment, -difference, MovementReason.WeighingDifference), null);
+            await WriteAsync(act, taking, MovementDraft.Create(here, Place.Adjustment, -difference, MovementReason.WeighingDifference), null);
         }
 
         await LotClosing.CloseIfEmptyAsync(act, lot);
         return new HandedOver(checkout.Id, lot.Code, taking.MemberId, taken, checkout.DueOn, lot.OnHandMg == 0, difference);
     }
 
-    private static Task<int> WriteAsync(Act act, Lot lot, MovementDraft draft, Guid? checkoutId)
+    private static Task<int> WriteAsync(Act act, Taking taking, MovementDraft draft, Guid? checkoutId)
     {
-        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, checkoutId: checkoutId));
+        act.Db.Movements.Add(Movement.OfLot(draft, taking.Lot, act.By.Id, act.Now, checkoutId: checkoutId, scaleDivisionMg: taking.Scale?.DivisionMg));
         return act.Db.SaveChangesAsync(act.Cancellation);
     }
 }

@@ -1,4 +1,5 @@
 using GuildStash.Data;
+using GuildStash.Data.Counting;
 using GuildStash.Data.Guild;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.Stock;
@@ -8,6 +9,7 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Bins;
+using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure.Work;
@@ -27,11 +29,16 @@ public sealed record TakenBack(Guid Id, string LotCode, long Mg, bool IsFree, lo
 public sealed class TakeBack(GuildWork work)
 {
     public Task<Outcome<TakenBack>> RunAsync(Guid by, Guid checkoutId, ReturnInput input, CancellationToken cancellation) =>
-        work.WriteAsync(by, Role.Volunteer, act => TakeBackAsync(act, checkoutId, input), cancellation);
+        RunAsync(by, checkoutId, input, null, cancellation);
 
-    private static async Task<Outcome<TakenBack>> TakeBackAsync(Act act, Guid checkoutId, ReturnInput input)
+    /// <param name="scaleId">The scale of the register that it was weighed on; null where that is not known.</param>
+    public Task<Outcome<TakenBack>> RunAsync(Guid by, Guid checkoutId, ReturnInput input, Guid? scaleId, CancellationToken cancellation) =>
+        work.WriteAsync(by, Role.Volunteer, act => TakeBackAsync(act, checkoutId, input, scaleId), cancellation);
+
+    private static async Task<Outcome<TakenBack>> TakeBackAsync(Act act, Guid checkoutId, ReturnInput input, Guid? scaleId)
     {
         Check check = new();
+        Scale? scale = await ScaleFinder.TakeAsync(act, scaleId, check);
         Mass mass = input.Grams is { } grams ? check.Take(MassLimits.LotMass(grams)) : default;
         check.That(input.Grams is not null, "grams", "Enter the grams that the scale shows.");
         Conditions? conditions = input.Conditions is null ? null : check.Take(ConditionRules.FromKeys(input.Conditions));
@@ -72,7 +79,7 @@ public sealed class TakeBack(GuildWork work)
             SettledAt = free ? act.Now : null,
             SettledById = free ? act.By.Id : null,
         };
-        await BookAsync(act, checkout, lot, back, bin.Value);
+        await BookAsync(act, checkout, lot, back, bin.Value, scale);
         if (input.IsAll)
         {
             await CheckoutFinder.UseUpAsync(act, checkout);
@@ -89,15 +96,16 @@ public sealed class TakeBack(GuildWork work)
 
     /// <summary>Opens the lot again before the grams come in: a closed lot may have none.</summary>
     /// <param name="lot">The checkout's lot, or the one into which it was merged meanwhile.</param>
-    private static async Task BookAsync(Act act, Checkout checkout, Lot lot, LotReturn back, Bin bin)
+    private static async Task BookAsync(Act act, Checkout checkout, Lot lot, LotReturn back, Bin bin, Scale? scale)
     {
         lot.ClosedAt = null;
+        lot.WeighedForTrade &= scale is { IsVerified: true };
         lot.ChangedAt = act.Now;
         lot.ChangedById = act.By.Id;
         lot.Version++;
         await act.Db.SaveChangesAsync(act.Cancellation);
         MovementDraft draft = MovementDraft.Create(Place.Member(checkout.MemberId), Place.Bin(bin.Id, bin.IsQuarantine), back.Mg, MovementReason.Returned);
-        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, checkoutId: checkout.Id));
+        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, checkoutId: checkout.Id, scaleDivisionMg: scale?.DivisionMg));
         act.Db.LotReturns.Add(back);
         await act.Db.SaveChangesAsync(act.Cancellation);
         await act.Db.Entry(checkout).ReloadAsync(act.Cancellation);

@@ -148,6 +148,9 @@ public sealed record LotView
 
     public long? ScaleDivisionMg { get; init; }
 
+    /// <summary>All of its mass was weighed on scales verified for trade.</summary>
+    public bool WeighedForTrade { get; init; }
+
     public long? CoreTareMg { get; init; }
 
     public string CareNotes { get; init; } = "";
@@ -247,6 +250,7 @@ public static class LotViews
             YarnCount = lot.YarnCount,
             Gauge = lot.GaugeStitches is null ? null : new GaugeInput(lot.GaugeStitches, lot.GaugeCm),
             ScaleDivisionMg = lot.ScaleDivisionMg,
+            WeighedForTrade = lot.WeighedForTrade,
             CoreTareMg = lot.CoreTareMg,
             CareNotes = lot.CareNotes,
             Notes = lot.Notes,

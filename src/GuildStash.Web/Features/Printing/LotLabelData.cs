@@ -69,6 +69,7 @@ public sealed class LotLabelData(GuildWork work, PublicAddress address)
         WeightClass = LotOnPaper.WeightClass(lot, texts),
         Length = LotOnPaper.Length(lot),
         Milligrams = lot.OnHandMg,
+        IsForTrade = lot.WeighedForTrade,
         Fibres = LotOnPaper.Fibres(lot, texts),
         BinCode = lot.BinDisplay,
         IsQuarantined = lot.Status == LotStatus.Quarantined,

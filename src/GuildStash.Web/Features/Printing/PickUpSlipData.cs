@@ -51,6 +51,7 @@ public sealed class PickUpSlipData(GuildWork work, HandOverReader desk, PublicAd
                 ProjectName = request.Value.ProjectName,
                 DueOn = DueIfTakenToday(guild, act.Now),
                 Rows = rows,
+                IsForTrade = request.Value.Holds.All(h => h.Lot.WeighedForTrade),
             };
         }, cancellation);
     }

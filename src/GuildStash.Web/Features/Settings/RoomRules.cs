@@ -1,5 +1,6 @@
 using GuildStash.Data.Guild;
 using GuildStash.Domain.Approvals;
+using GuildStash.Domain.Counting;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Quarantine;
 using GuildStash.Domain.Rules;
@@ -31,6 +32,9 @@ public sealed record RoomRulesInput
 
     /// <summary>10 to 730.</summary>
     public decimal? ApartDays { get; init; }
+
+    /// <summary>What moisture may change in a counted mass, 0 to 50 per mille; null leaves it as it is.</summary>
+    public decimal? CountMoisturePerMille { get; init; }
 }
 
 /// <summary>The rules as they stand.</summary>
@@ -53,6 +57,7 @@ public sealed class RoomRulesReader(GuildWork work)
                 FreezerCycles = guild.FreezerCycles,
                 FreezerSource = guild.FreezerSource,
                 ApartDays = guild.ApartDays,
+                CountMoisturePerMille = guild.CountMoisturePerMille,
             };
             return new RoomRulesView(fields, guild.Version);
         }, cancellation);
@@ -91,6 +96,9 @@ public sealed class SaveRoomRules(GuildWork work)
         guild.FreezerDays = GuildFields.Whole(input.FreezerDays, "freezerDays", 1, QuarantineProtocol.MostFreezerDays, check);
         guild.FreezerCycles = GuildFields.Whole(input.FreezerCycles, "freezerCycles", 1, QuarantineProtocol.MostCycles, check);
         guild.ApartDays = GuildFields.Whole(input.ApartDays, "apartDays", QuarantineProtocol.LeastApartDays, QuarantineProtocol.MostApartDays, check);
+        guild.CountMoisturePerMille = input.CountMoisturePerMille is null
+            ? guild.CountMoisturePerMille
+            : GuildFields.Whole(input.CountMoisturePerMille, "countMoisturePerMille", 0, CountTolerance.MostMoisturePerMille, check);
         guild.FreezerSource = check.Needed(input.FreezerSource, "freezerSource", 300);
         bool inRange = input.FreezerMaxCelsius is >= QuarantineProtocol.ColdestSetting and <= QuarantineProtocol.WarmestSetting;
         check.That(inRange, "freezerMaxCelsius", "Enter degrees Celsius from {0} to {1}.", QuarantineProtocol.ColdestSetting, QuarantineProtocol.WarmestSetting);

@@ -58,6 +58,7 @@ public sealed class AddLot(GuildWork work)
         Mass? mass = LotFields.ReadMass(input, check);
         Lot lot = NewLot(act, bag, mass is not null);
         LotFields.Apply(lot, input, act.Yardage, check);
+        Counting.WeighedOn.Mark(lot, await Counting.ScaleFinder.TakeAsync(act, mass is null ? null : input.ScaleId, check));
         if (check.Failed)
         {
             return check.Refuse<LotView>();
@@ -78,7 +79,7 @@ public sealed class AddLot(GuildWork work)
         if (mass is { } grams)
         {
             MovementDraft draft = MovementDraft.Create(Place.Bag(bag.Id), Place.Bin(bin.Value.Id, bin.Value.IsQuarantine), grams.Milligrams, MovementReason.Sorted);
-            act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now));
+            act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, scaleDivisionMg: lot.ScaleDivisionMg));
         }
 
         await act.Db.SaveChangesAsync(act.Cancellation);

@@ -69,6 +69,9 @@ public sealed record BallForm : IBandAnswers
 
     public decimal? ScaleDivisionGrams { get; set; }
 
+    /// <summary>The scale of the register that stands on this bench; null where it is none of them.</summary>
+    public Guid? ScaleId { get; set; }
+
     public decimal? CoreTareGrams { get; set; }
 
     public PutUp PutUp { get; set; }
@@ -147,6 +150,7 @@ public sealed record BallForm : IBandAnswers
     {
         WrapsInches = WrapsInches,
         ScaleDivisionGrams = ScaleDivisionGrams,
+        ScaleId = ScaleId,
         CoreTareGrams = PutUp == PutUp.Cone ? CoreTareGrams : null,
         PutUp = PutUp,
         BandUnit = BandUnit,
@@ -248,6 +252,7 @@ public sealed record BallForm : IBandAnswers
         Grams = MassUnknown ? null : Grams,
         MassUnknown = MassUnknown,
         ScaleDivisionGrams = MassUnknown ? null : ScaleDivisionGrams,
+        ScaleId = MassUnknown ? null : ScaleId,
         CoreTareGrams = PutUp == PutUp.Cone && !MassUnknown ? CoreTareGrams : null,
         PutUp = PutUp,
         WeightClass = WeightClass,

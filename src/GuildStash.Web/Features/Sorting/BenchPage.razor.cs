@@ -1,4 +1,5 @@
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Security;
@@ -24,6 +25,7 @@ public partial class BenchPage
     private IReadOnlyList<Refusal>? _refusals;
     private string? _said;
     private bool _closing;
+    private ScaleView? _scale;
     private int _shown = FirstShown;
 
     [Parameter]
@@ -69,6 +71,16 @@ public partial class BenchPage
     private bool HasUnsavedBall => _putAside is not null || (_form.LotId is null && DraftState.Write(_form) != DraftState.Write(_blank));
 
     private void TakeBlank(BallForm form) => (_form, _blank) = (form, DraftState.Read<BallForm>(DraftState.Write(form))!);
+
+    /// <summary>The scale goes with the bench, not with the ball: choosing it leaves no ball unsaved.</summary>
+    private void TakeScale(ScaleView? scale)
+    {
+        _scale = scale;
+        foreach (BallForm form in new[] { _form, _blank }.Where(f => f.LotId is null))
+        {
+            (form.ScaleId, form.ScaleDivisionGrams) = (scale?.Id, scale?.DivisionMg / 1000m ?? form.ScaleDivisionGrams);
+        }
+    }
 
     private BenchDraft Blank() => new(DraftState.Read<BallForm>(DraftState.Write(_blank))!.AsNew(), null);
 

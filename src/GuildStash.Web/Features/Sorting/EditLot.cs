@@ -53,11 +53,16 @@ public sealed class EditLot(GuildWork work)
 public sealed class WeighLot(GuildWork work)
 {
     public Task<Outcome<LotView>> RunAsync(Guid by, Guid lotId, decimal? grams, decimal? scaleDivisionGrams, CancellationToken cancellation) =>
-        work.WriteAsync(by, Role.Volunteer, act => WeighAsync(act, lotId, grams, scaleDivisionGrams), cancellation);
+        RunAsync(by, lotId, grams, scaleDivisionGrams, null, cancellation);
 
-    private static async Task<Outcome<LotView>> WeighAsync(Act act, Guid lotId, decimal? grams, decimal? division)
+    /// <param name="scaleId">The scale of the register that it was weighed on; null where that is not known.</param>
+    public Task<Outcome<LotView>> RunAsync(Guid by, Guid lotId, decimal? grams, decimal? scaleDivisionGrams, Guid? scaleId, CancellationToken cancellation) =>
+        work.WriteAsync(by, Role.Volunteer, act => WeighAsync(act, lotId, grams, scaleDivisionGrams, scaleId), cancellation);
+
+    private static async Task<Outcome<LotView>> WeighAsync(Act act, Guid lotId, decimal? grams, decimal? division, Guid? scaleId)
     {
         Check check = new();
+        Data.Counting.Scale? scale = await Counting.ScaleFinder.TakeAsync(act, scaleId, check);
         Mass mass = grams is { } given ? check.Take(MassLimits.LotMass(given)) : default;
         check.That(grams is not null, "grams", "Enter the grams that the scale shows.");
         check.That(division is null or (> 0 and <= LotFields.LargestScaleDivisionGrams), "scaleDivisionGrams",
@@ -88,6 +93,7 @@ public sealed class WeighLot(GuildWork work)
 
         lot.MassKnown = true;
         lot.ScaleDivisionMg = division is { } d ? Mass.FromGrams(d).Milligrams : lot.ScaleDivisionMg;
+        Counting.WeighedOn.Mark(lot, scale);
         lot.ChangedAt = act.Now;
         lot.ChangedById = act.By.Id;
         lot.Version++;

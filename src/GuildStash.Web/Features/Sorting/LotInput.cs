@@ -36,6 +36,9 @@ public sealed record LotInput
     /// <summary>Smallest step of the scale in grams; empty counts as exact.</summary>
     public decimal? ScaleDivisionGrams { get; init; }
 
+    /// <summary>The scale of the register that it was weighed on; null where that is not known.</summary>
+    public Guid? ScaleId { get; init; }
+
     /// <summary>Grams of a cone's core, taken off the grams given.</summary>
     public decimal? CoreTareGrams { get; init; }
 

@@ -289,6 +289,7 @@ public sealed partial class GuildWork(
             Refusal.Conflict("not-enough-free", "Not that much is free in the lot any more. Reload to see what is left."),
         { SqlState: PostgresErrorCodes.CheckViolation, ConstraintName: "checkout_at_home_not_negative" } =>
             Refusal.Conflict("more-than-taken", "That is more than the member still has at home."),
+        { SqlState: FrozenBin.SqlState } e => FrozenBin.Refused(e.Hint),
         { SqlState: PostgresErrorCodes.UniqueViolation } e =>
             Refusal.Conflict("exists-already", "That exists already ({0}). Choose another.", e.ConstraintName ?? "unique"),
         _ => null,

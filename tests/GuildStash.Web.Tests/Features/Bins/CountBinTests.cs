@@ -1,5 +1,6 @@
 using GuildStash.Data;
 using GuildStash.Data.Ledger;
+using GuildStash.Domain.Counting;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.Rules;
 using GuildStash.TestSupport;
@@ -16,10 +17,12 @@ public sealed class CountBinTests(PostgresFixture postgres)
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
     [Theory]
-    [InlineData(100, 97.5, PlaceKind.Bin, PlaceKind.Adjustment, MovementReason.Counted, 2_500)]
-    [InlineData(100, 104, PlaceKind.Adjustment, PlaceKind.Bin, MovementReason.Counted, 4_000)]
-    [InlineData(100, 0, PlaceKind.Bin, PlaceKind.Lost, MovementReason.GoneMissing, 100_000)]
-    public async Task Count_WhenTheScaleDiffers_BooksTheDifference(decimal book, decimal found, PlaceKind from, PlaceKind to, MovementReason reason, long mg)
+    [InlineData(100, 97.5, PlaceKind.Bin, PlaceKind.Adjustment, MovementReason.Counted, 2_500, CountOutcome.Booked)]
+    [InlineData(100, 104, PlaceKind.Adjustment, PlaceKind.Bin, MovementReason.Counted, 4_000, CountOutcome.Booked)]
+    [InlineData(3, 0, PlaceKind.Bin, PlaceKind.Lost, MovementReason.GoneMissing, 3_000, CountOutcome.Booked)]
+    [InlineData(100, 60, PlaceKind.Bin, PlaceKind.Adjustment, MovementReason.Counted, 40_000, CountOutcome.Asked)]
+    [InlineData(100, 0, PlaceKind.Bin, PlaceKind.Lost, MovementReason.GoneMissing, 100_000, CountOutcome.Asked)]
+    public async Task Count_WhenTheScaleDiffers_BooksTheDifferenceAtOnceOrAfterASecondPerson(decimal book, decimal found, PlaceKind from, PlaceKind to, MovementReason reason, long mg, CountOutcome outcome)
     {
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
         BinView bin = await room.BinAsync("Blues");
@@ -27,7 +30,13 @@ public sealed class CountBinTests(PostgresFixture postgres)
 
         CountedBin counted = await CountAsync(room, bin, new CountedLot(lot.Code, found));
 
-        Assert.Equal(new CountedLine(lot.Code, (long)(book * 1000), (long)(found * 1000)), Assert.Single(counted.Lines));
+        Assert.Equal(new CountedLine(lot.Code, (long)(book * 1000), (long)(found * 1000), outcome), Assert.Single(counted.Lines));
+        if (outcome == CountOutcome.Asked)
+        {
+            Assert.Equal((long)(book * 1000), (await room.ReadAsync(lot.Code)).OnHandMg);
+            await room.ApproveAllAsync();
+        }
+
         await using GuildDbContext db = room.Look();
         Movement movement = await db.Movements.Where(m => m.LotId == lot.Id).OrderBy(m => m.Sequence).LastAsync(Cancellation);
         Assert.Equal((from, to, reason, mg), (movement.FromKind, movement.ToKind, movement.Reason, movement.Mg));
@@ -64,7 +73,7 @@ public sealed class CountBinTests(PostgresFixture postgres)
 
         CountedBin compared = await room.DoAsync<CountBin, CountedBin>(u => u.CompareAsync(room.Volunteer, bin.Code, [new CountedLot(lot.Code, 90)], Cancellation));
 
-        Assert.Equal(new CountedLine(lot.Code, 100_000, 90_000), Assert.Single(compared.Lines));
+        Assert.Equal(new CountedLine(lot.Code, 100_000, 90_000, CountOutcome.Asked), Assert.Single(compared.Lines));
         Assert.Equal(100_000, (await room.ReadAsync(lot.Code)).OnHandMg);
         Assert.Null((await room.DoAsync<BinReader, BinView>(u => u.ByCodeAsync(room.Member, bin.Code, Cancellation))).LastCountedAt);
     }
@@ -83,7 +92,7 @@ public sealed class CountBinTests(PostgresFixture postgres)
 
         Refusal refusal = Assert.Single(outcome.Refusals);
         Assert.Equal("lots[1]", refusal.Field);
-        Assert.Equal($"70 g of lot {promised.Display} are promised to members, more than was found. Cancel or shorten a hold first.", refusal.ToString());
+        Assert.Equal($"70 g of lot {promised.Display} are promised to members, more than was found: Mia Member 70 g. Cancel or shorten a hold first.", refusal.ToString());
         Assert.Equal(50_000, (await room.ReadAsync(other.Code)).OnHandMg);
     }
 
@@ -109,10 +118,10 @@ public sealed class CountBinTests(PostgresFixture postgres)
         LotView lot = await room.LotAsync(await room.BagAsync(1000, "damp"), 100);
         BinView bin = await room.DoAsync<BinReader, BinView>(u => u.ByCodeAsync(room.Member, lot.BinCode, Cancellation));
 
-        await CountAsync(room, bin, new CountedLot(lot.Code, 95));
+        await CountAsync(room, bin, new CountedLot(lot.Code, 96));
 
         LotView after = await room.ReadAsync(lot.Code);
-        Assert.Equal((95_000L, 95_000L), (after.OnHandMg!.Value, after.QuarantinedMg));
+        Assert.Equal((96_000L, 96_000L), (after.OnHandMg!.Value, after.QuarantinedMg));
     }
 
     private static Task<CountedBin> CountAsync(GuildRoom room, BinView bin, params CountedLot[] lots) =>

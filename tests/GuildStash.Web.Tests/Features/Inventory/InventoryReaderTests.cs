@@ -46,6 +46,7 @@ public sealed class InventoryReaderTests(PostgresFixture postgres)
         };
         await room.HoldAsync(lots["held"].Code, 20);
         await room.DoAsync<CountBin, CountedBin>(u => u.RunAsync(room.Volunteer, blues.Code, [new CountedLot(lots["gone"].Code, 0)], Cancellation));
+        await room.ApproveAllAsync();
         await AgeAsync(room, lots["mystery"], 40);
         string donation = lots["apart"].DonationNumber;
 

@@ -36,12 +36,23 @@ public sealed class AuditTests(PostgresFixture postgres)
         { WriteOff("null"), "60000 mg were written off without a second person" },
         { Request("'Waiting', null, null") + WriteOff("(select id from approval)"), "60000 mg were booked under a request that was not approved" },
         { "alter table approval drop constraint approval_second_person_is_another;" + Request("'Approved', now(), p.id"), "(60000 mg) was settled by the person who asked" },
+        { Count(2000) + CountMovement(2500), "a count booked 2500 mg, more than its tolerance of 2000 mg, without a second person" },
+        { Count(9000) + CountMovement(2400), "a count found a difference of -2500 mg, booked are -2400 mg" },
         { "update bin set code = 'K7MA' where kind = 'Quarantine'", "Bin code K7MA is wrong" },
     };
 
     private static string WriteOff(string approval) =>
         "insert into movement (id, from_kind, from_id, to_kind, mg, reason, note, lot_id, bag_id, approval_id, at, by_id) "
         + $"select gen_random_uuid(), 'Bin', bin_id, 'Waste', 60000, 'WrittenOff', '', id, bag_id, {approval}, now(), created_by_id from lot where held_mg > 0;";
+
+    private static string Count(int tolerance) =>
+        "insert into bin_count (id, bin_id, way, outcome, begun_at, begun_by_id, lapses_at, ended_at, ended_by_id, lots, book_mg, found_mg, tolerance_mg) "
+        + $"select gen_random_uuid(), bin_id, 'LotByLot', 'Booked', now(), created_by_id, now(), now(), created_by_id, 1, 100000, 97500, {tolerance} from lot where held_mg > 0;"
+        + $"insert into bin_count_line (count_id, lot_id, found_mg, outcome, book_mg, tolerance_mg) select c.id, l.id, 97500, 'Booked', 100000, {tolerance} from bin_count c, lot l where held_mg > 0;";
+
+    private static string CountMovement(int mg) =>
+        "insert into movement (id, from_kind, from_id, to_kind, mg, reason, note, lot_id, bag_id, count_id, at, by_id) "
+        + $"select gen_random_uuid(), 'Bin', l.bin_id, 'Adjustment', {mg}, 'Counted', '', l.id, l.bag_id, c.id, now(), l.created_by_id from lot l, bin_count c where l.held_mg > 0;";
 
     private static string Request(string settled) =>
         "insert into approval (id, kind, payload, subject, mg, asked_at, asked_by_id, asked_as, decision_note, state, decided_at, decided_by_id) "

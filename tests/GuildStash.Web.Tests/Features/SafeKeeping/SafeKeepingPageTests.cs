@@ -71,7 +71,7 @@ public sealed class SafeKeepingPageTests(PostgresFixture postgres) : ShellTest
 
         await page.PressAsync("Check the books");
         Says(page, "The books are clean.");
-        Assert.Equal(11, page.FindAll(".audit tbody tr").Count);
+        Assert.Equal(13, page.FindAll(".audit tbody tr").Count);
 
         await room.Desk.OwnerSqlAsync($"update donation set number = 'D-2026-0099' where number like '%-0001'");
         await page.PressAsync("Check the books");
