@@ -14,6 +14,7 @@ using GuildStash.TestSupport;
 using GuildStash.Web.Features;
 using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Drafts;
+using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
@@ -197,7 +198,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         string address = route
             .Replace("{Id:guid}", id, StringComparison.Ordinal).Replace("{id:guid}", id, StringComparison.Ordinal)
             .Replace("{requestId:guid}", id, StringComparison.Ordinal)
-            .Replace("{donationId:guid}", Gift.Id.ToString(), StringComparison.Ordinal).Replace("{bagId:guid}", Gift.Bags[0].Id.ToString(), StringComparison.Ordinal)
+            .Replace("{donationId:guid}", Gift.Id.ToString(), StringComparison.OrdinalIgnoreCase).Replace("{bagId:guid}", Gift.Bags[0].Id.ToString(), StringComparison.Ordinal)
             .Replace("{Code}", code, StringComparison.Ordinal).Replace("{code}", code, StringComparison.Ordinal)
             .Replace("{number}", Gift.Number, StringComparison.Ordinal).Replace("{bag:int?}", "1", StringComparison.Ordinal)
             .Replace("{Code:int}", "400", StringComparison.Ordinal).Replace("{Secret}", "none", StringComparison.Ordinal)
@@ -258,6 +259,7 @@ internal sealed class ArgumentMaker(RightsRoom room, string method, bool real)
             _ when type == typeof(PrintTexts) => new PrintTexts((key, arguments) => string.Format(CultureInfo.InvariantCulture, key, arguments), CultureInfo.InvariantCulture, PaperLengthUnit.Metres),
             _ when type == typeof(LabelJob) => LabelJob.Create(null, null, null, null).Value,
             _ when type == typeof(LotFilterAddress) => new LotFilterAddress { Class = "dk" },
+            _ when type == typeof(Func<PastCount, ValueTask>) => (PastCount _) => ValueTask.CompletedTask,
             _ when type == typeof(Func<LotChange, ValueTask>) => (LotChange _) => ValueTask.CompletedTask,
             _ when type == typeof(Func<LotView, ValueTask>) => (LotView _) => ValueTask.CompletedTask,
             _ when type.IsInterface => type.IsGenericType && type.GetGenericTypeDefinition() == typeof(IReadOnlyList<>) ? List(type.GetGenericArguments()[0], name) : null,

@@ -18,33 +18,33 @@ public sealed record LabelledLot(LotView Lot, string? OldDisplay, string? OldCod
 public sealed class LabelReader(GuildWork work)
 {
     public Task<Outcome<LabelledLot>> RunAsync(Guid by, string? code, CancellationToken cancellation) =>
-        work.ReadAsync<LabelledLot>(by, Role.Member, async act =>
-        {
-            string? end = await LotSurvivor.CodeAsync(act, code);
-            Outcome<LotView> lot = await LotViews.ByCodeAsync(act, end);
-            if (!lot.IsOk)
-            {
-                return Outcome<LabelledLot>.Refused(lot.Refusals);
-            }
-
-            LotCode typed = LotCode.Parse(code).Value;
-            if (typed.Value == lot.Value.Code)
-            {
-                return new LabelledLot(lot.Value, null, null, null);
-            }
-
-            string old = typed.Value;
-            DateTimeOffset? since = await act.Db.Lots.Where(l => l.Code == old).Select(l => l.ClosedAt).SingleAsync(act.Cancellation);
-            return new LabelledLot(lot.Value, typed.Display, old, since);
-        }, cancellation);
+        work.ReadAsync(by, Role.Member, act => FindAsync(act, code), cancellation);
 
     /// <summary>The lot that a search for an old code means; null where the words are no code of a merged lot.</summary>
     public Task<Outcome<LabelledLot?>> OldAsync(Guid by, string? query, CancellationToken cancellation) =>
-        LotCode.TryParse(query, out _) ? FindAsync(by, query, cancellation) : Task.FromResult<Outcome<LabelledLot?>>((LabelledLot?)null);
+        work.ReadAsync<LabelledLot?>(by, Role.Member, async act =>
+        {
+            Outcome<LabelledLot> found = LotCode.TryParse(query, out _) ? await FindAsync(act, query) : Refusal.NotFound("This is no code of a lot.");
+            return found is { IsOk: true, Value.OldCode: not null } ? found.Value : null as LabelledLot;
+        }, cancellation);
 
-    private async Task<Outcome<LabelledLot?>> FindAsync(Guid by, string? query, CancellationToken cancellation)
+    private static async Task<Outcome<LabelledLot>> FindAsync(Act act, string? code)
     {
-        Outcome<LabelledLot> found = await RunAsync(by, query, cancellation);
-        return found is { IsOk: true, Value.OldCode: not null } ? found.Value : null as LabelledLot;
+        string? end = await LotSurvivor.CodeAsync(act, code);
+        Outcome<LotView> lot = await LotViews.ByCodeAsync(act, end);
+        if (!lot.IsOk)
+        {
+            return Outcome<LabelledLot>.Refused(lot.Refusals);
+        }
+
+        LotCode typed = LotCode.Parse(code).Value;
+        if (typed.Value == lot.Value.Code)
+        {
+            return new LabelledLot(lot.Value, null, null, null);
+        }
+
+        string old = typed.Value;
+        DateTimeOffset? since = await act.Db.Lots.Where(l => l.Code == old).Select(l => l.ClosedAt).SingleAsync(act.Cancellation);
+        return new LabelledLot(lot.Value, typed.Display, old, since);
     }
 }
