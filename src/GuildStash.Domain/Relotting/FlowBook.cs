@@ -54,6 +54,9 @@ public sealed class FlowBook
     private readonly Dictionary<Guid, int> _stages = [];
     private readonly Dictionary<Guid, long> _came = [];
 
+    /// <summary>What the steps so far brought to a point less what they took from it.</summary>
+    private readonly Dictionary<FlowKey, long> _rest = [];
+
     public FlowGraph Graph { get; } = new();
 
     /// <summary>In the order of the books; where everything is now at the end.</summary>
@@ -101,7 +104,7 @@ public sealed class FlowBook
 
         FlowKey from = End(e, e.From, e.To);
         FlowKey to = End(e, e.To, e.From);
-        _steps.Add(new FlowStep(from, to, e.Reason, e.Mg, e.Times, e.First, e.Last));
+        Step(new FlowStep(from, to, e.Reason, e.Mg, e.Times, e.First, e.Last));
         if (!e.IsUndone)
         {
             Graph.Add(from, to, e.Mg, e.LotId ?? default);
@@ -141,20 +144,20 @@ public sealed class FlowBook
             for (int stage = 0; stage <= stages; stage++)
             {
                 FlowKey key = new(FlowNodeKind.Lot, lot, stage);
-                CloseTo(key, stage < stages ? new(FlowNodeKind.Lot, lot, stage + 1) : new(FlowNodeKind.InRoom, lot), Graph.Into(key) - Graph.OutOf(key), lot);
+                CloseTo(key, stage < stages ? new(FlowNodeKind.Lot, lot, stage + 1) : new(FlowNodeKind.InRoom, lot), Graph.Into(key) - Graph.OutOf(key), _rest.GetValueOrDefault(key), lot);
             }
         }
 
         foreach (FlowKey home in _homes)
         {
-            CloseTo(home, new(FlowNodeKind.AtHome, home.Id, home.Stage), Graph.Into(home) - Graph.OutOf(home), home.Id);
+            CloseTo(home, new(FlowNodeKind.AtHome, home.Id, home.Stage), Graph.Into(home) - Graph.OutOf(home), _rest.GetValueOrDefault(home), home.Id);
         }
 
         // Of a bag whose coming in is not among the entries, only what went into these lots is known.
         foreach (FlowKey bag in _bags.Where(b => _came.ContainsKey(b.Id)))
         {
             long rest = _came.GetValueOrDefault(bag.Id) + Graph.Into(bag) - Graph.OutOf(bag);
-            CloseTo(bag, new(FlowNodeKind.InBag, bag.Id), rest, default);
+            CloseTo(bag, new(FlowNodeKind.InBag, bag.Id), rest, rest, default);
             if (rest < 0)
             {
                 // More was sorted than the bag weighed, and it is not closed yet.
@@ -163,12 +166,25 @@ public sealed class FlowBook
         }
     }
 
-    private void CloseTo(FlowKey key, FlowKey to, long mg, Guid lot)
+    /// <param name="mg">By the graph, from which splits that were undone are left out.</param>
+    /// <param name="stepsMg">By the steps, which tell of them: they may lie in different stages of a lot.</param>
+    private void CloseTo(FlowKey key, FlowKey to, long mg, long stepsMg, Guid lot)
     {
         if (mg > 0)
         {
             Graph.Add(key, to, mg, lot);
-            _steps.Add(new FlowStep(key, to, null, mg, 1, null, null));
         }
+
+        if (stepsMg > 0)
+        {
+            Step(new FlowStep(key, to, null, stepsMg, 1, null, null));
+        }
+    }
+
+    private void Step(FlowStep step)
+    {
+        _steps.Add(step);
+        _rest[step.To] = _rest.GetValueOrDefault(step.To) + step.Mg;
+        _rest[step.From] = _rest.GetValueOrDefault(step.From) - step.Mg;
     }
 }

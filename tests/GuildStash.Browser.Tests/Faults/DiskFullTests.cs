@@ -6,6 +6,7 @@ using static Microsoft.Playwright.Assertions;
 namespace GuildStash.Browser.Tests.Faults;
 
 /// <summary>No room is left on the disk of the books: people are told so, and once there is room all goes on.</summary>
+[Collection(OneAtATime.Name)]
 public sealed class DiskFullTests(BrowserFixture browser)
 {
     private const int DiskMegabytes = 400;

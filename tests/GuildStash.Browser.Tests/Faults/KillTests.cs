@@ -12,6 +12,7 @@ using static Microsoft.Playwright.Assertions;
 namespace GuildStash.Browser.Tests.Faults;
 
 /// <summary>The program, or its database server, ends at a random moment as in a power cut, or stands still for a minute.</summary>
+[Collection(OneAtATime.Name)]
 public sealed class KillTests(PostgresFixture postgres, BrowserFixture browser)
 {
     private const int Sorters = 3;

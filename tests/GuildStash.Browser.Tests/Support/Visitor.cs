@@ -53,7 +53,16 @@ public sealed class Visitor : IAsyncDisposable
     /// <summary>Goes to a page and waits until it answers to typing: the circuit is up.</summary>
     public async Task GoAsync(string path)
     {
-        await Page.GotoAsync(path);
+        try
+        {
+            await Page.GotoAsync(path);
+        }
+        catch (PlaywrightException aborted) when (aborted.Message.Contains("ERR_ABORTED", StringComparison.Ordinal))
+        {
+            // A page that was waiting for its server loads itself anew once that is back, and gets in the way.
+            await Page.GotoAsync(path);
+        }
+
         await InteractiveAsync();
     }
 

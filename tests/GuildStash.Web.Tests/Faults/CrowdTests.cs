@@ -21,6 +21,7 @@ using Xunit;
 namespace GuildStash.Web.Tests.Faults;
 
 /// <summary>Two hundred people at once: nobody gets what another was promised, nobody hears of a deadlock, and the books are clean afterwards.</summary>
+[Collection(OneAtATime.Name)]
 public sealed class CrowdTests(PostgresFixture postgres)
 {
     private const int Clients = 200;

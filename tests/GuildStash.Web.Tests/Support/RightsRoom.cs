@@ -204,7 +204,8 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             .Replace("{Code:int}", "400", StringComparison.Ordinal).Replace("{Secret}", "none", StringComparison.Ordinal)
             .Replace("{documentName}", "v1", StringComparison.Ordinal)
             .Replace("{Name}", "member", StringComparison.Ordinal).Replace("{name}", "home-light", StringComparison.Ordinal);
-        return address.EndsWith("-labels.pdf", StringComparison.Ordinal) ? $"{address}?codes={code}" : address;
+        return address.EndsWith("-labels.pdf", StringComparison.Ordinal) ? $"{address}?codes={code}"
+            : address.EndsWith("weight-classes.csv", StringComparison.Ordinal) ? address + "?standard=true" : address;
     }
 
     public async ValueTask DisposeAsync()

@@ -27,7 +27,7 @@ public sealed class RelotSequenceTests(PostgresFixture postgres)
     [Fact]
     public async Task Roundtrip_RandomSequences_KeepEveryGram()
     {
-        int seed = Environment.TickCount & 0xffff;
+        int seed = TestLength.Seed();
         TestContext.Current.TestOutputHelper?.WriteLine($"seed {seed}");
         Random random = new(seed);
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
