@@ -27,7 +27,7 @@ public sealed partial class SavedFilterJourney(DemoSite demo)
             await page.GetByText("Filters", new() { Exact = true }).ClickAsync();
             await page.GetByLabel("Fibre", new() { Exact = true }).SelectOptionAsync("WO");
             await page.GetByRole(AriaRole.Button, new() { Name = "Show these lots" }).ClickAsync();
-            await page.WaitForURLAsync("**/inventory/lots?class=fingering&fibre=WO");
+            await Expect(page).ToHaveURLAsync(new Regex(Regex.Escape("/inventory/lots?class=fingering&fibre=WO") + "$"));
             await Saved(page).GetByRole(AriaRole.Button, new() { Name = "Save these filters" }).ClickAsync();
             await Expect(page.GetByLabel("Name of these filters")).ToBeFocusedAsync();
             await Expect(page.GetByLabel("Name of these filters")).ToHaveValueAsync("Fingering, wool");
