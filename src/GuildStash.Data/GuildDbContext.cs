@@ -15,6 +15,7 @@ using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Projects;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using Microsoft.AspNetCore.DataProtection.EntityFrameworkCore;
@@ -78,6 +79,20 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<WantedPiece> WantedPieces => Set<WantedPiece>();
 
+    public DbSet<Piece> Pieces => Set<Piece>();
+
+    public DbSet<PiecePart> PieceParts => Set<PiecePart>();
+
+    public DbSet<PieceSizeTable> PieceSizeTables => Set<PieceSizeTable>();
+
+    public DbSet<Plan> Plans => Set<Plan>();
+
+    public DbSet<Kit> Kits => Set<Kit>();
+
+    public DbSet<KitLine> KitLines => Set<KitLine>();
+
+    public DbSet<PieceRecord> PieceRecords => Set<PieceRecord>();
+
     public DbSet<Approval> Approvals => Set<Approval>();
 
     public DbSet<ApprovalLot> ApprovalLots => Set<ApprovalLot>();
@@ -136,6 +151,10 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
         Named<CountWay>(configuration);
         Named<CountOutcome>(configuration);
         Named<BinKind>(configuration);
+        Named<PieceCraft>(configuration);
+        Named<PieceStep>(configuration);
+        Named<PlanPurpose>(configuration);
+        Named<PlanState>(configuration);
         Named<Role>(configuration);
         Named<LengthUnit>(configuration);
         Named<Theme>(configuration);

@@ -65,6 +65,12 @@ public sealed class GuildSettings
     /// <summary>What moisture may change in a counted mass, see <see cref="CountTolerance"/>; 0 to 50 per mille.</summary>
     public int CountMoisturePerMille { get; set; } = CountTolerance.UsualMoisturePerMille;
 
+    /// <summary>Probability in percent with which each lot of a plan is as long as reckoned, 50 to 99.</summary>
+    public int PlanSafetyPercent { get; set; } = 95;
+
+    /// <summary>Whether everybody may see which yarn is wanted, without signing in.</summary>
+    public bool WantedIsPublic { get; set; }
+
     public QuarantineProtocol Protocol => new(FreezerMaxCelsius, FreezerDays, FreezerCycles, FreezerSource, ApartDays);
 
     public DelayedReview DelayedReview => new(DelayedReviewIsOn, DelayedReviewHours);
@@ -83,6 +89,7 @@ internal sealed class GuildSettingsConfiguration : IEntityTypeConfiguration<Guil
         builder.ToTable("guild", t =>
         {
             t.HasCheckConstraint("guild_is_one", "id = 1");
+            t.HasCheckConstraint("guild_plan_safety", "plan_safety_percent between 50 and 99");
             t.HasCheckConstraint("guild_delayed_review_hours", "delayed_review_hours between 1 and 720");
         });
         builder.Property(g => g.Id).ValueGeneratedNever();
@@ -92,6 +99,7 @@ internal sealed class GuildSettingsConfiguration : IEntityTypeConfiguration<Guil
         builder.Property(g => g.Culture).HasMaxLength(20);
         builder.Property(g => g.DelayedReviewHours).HasDefaultValue(DelayedReview.UsualHours);
         builder.Property(g => g.FreezerMaxCelsius).HasPrecision(5, 1).HasDefaultValue(QuarantineProtocol.Usual.FreezerMaxCelsius);
+        builder.Property(g => g.PlanSafetyPercent).HasDefaultValue(95);
         builder.Property(g => g.FreezerDays).HasDefaultValue(QuarantineProtocol.Usual.FreezerDays);
         builder.Property(g => g.FreezerCycles).HasDefaultValue(QuarantineProtocol.Usual.FreezerCycles);
         builder.Property(g => g.FreezerSource).HasMaxLength(300).HasDefaultValue(QuarantineProtocol.Usual.FreezerSource);

@@ -9,6 +9,8 @@ public static class Numbers
     public const string Requests = "request";
     public const string Lots = "lot";
     public const string Bins = "bin";
+    public const string Plans = "plan";
+    public const string Kits = "kit";
 
     /// <summary>Takes the next number of a series. Call it inside a transaction, as late as possible: others wait for it.</summary>
     public static async Task<long> NextAsync(GuildDbContext db, string series, int year, CancellationToken cancellation)

@@ -583,6 +583,12 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("character varying(200)")
                         .HasColumnName("name");
 
+                    b.Property<int>("PlanSafetyPercent")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(95)
+                        .HasColumnName("plan_safety_percent");
+
                     b.Property<string>("QuarantinePolicy")
                         .IsRequired()
                         .HasMaxLength(32)
@@ -604,6 +610,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("integer")
                         .HasColumnName("version");
 
+                    b.Property<bool>("WantedIsPublic")
+                        .HasColumnType("boolean")
+                        .HasColumnName("wanted_is_public");
+
                     b.Property<int>("WeighingToleranceGrams")
                         .HasColumnType("integer")
                         .HasColumnName("weighing_tolerance_grams");
@@ -616,6 +626,8 @@ namespace GuildStash.Data.Migrations
                             t.HasCheckConstraint("guild_delayed_review_hours", "delayed_review_hours between 1 and 720");
 
                             t.HasCheckConstraint("guild_is_one", "id = 1");
+
+                            t.HasCheckConstraint("guild_plan_safety", "plan_safety_percent between 50 and 99");
                         });
                 });
 
@@ -1838,6 +1850,606 @@ namespace GuildStash.Data.Migrations
                     b.ToTable("saved_filter", (string)null);
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Projects.Kit", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<Guid>("CreatedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("created_by_id");
+
+                    b.Property<string>("Number")
+                        .IsRequired()
+                        .HasMaxLength(20)
+                        .HasColumnType("character varying(20)")
+                        .HasColumnName("number");
+
+                    b.Property<DateTimeOffset?>("PackedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("packed_at");
+
+                    b.Property<Guid?>("PackedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("packed_by_id");
+
+                    b.Property<Guid?>("PieceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("piece_id");
+
+                    b.Property<string>("PieceName")
+                        .IsRequired()
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("piece_name");
+
+                    b.Property<int>("Pieces")
+                        .HasColumnType("integer")
+                        .HasColumnName("pieces");
+
+                    b.Property<Guid?>("PlanId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("plan_id");
+
+                    b.Property<Guid?>("ProjectId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("project_id");
+
+                    b.Property<Guid>("RequestId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("request_id");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.Property<Guid?>("WantedPieceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("wanted_piece_id");
+
+                    b.HasKey("Id")
+                        .HasName("pk_kit");
+
+                    b.HasIndex("CreatedAt")
+                        .HasDatabaseName("ix_kit_created_at");
+
+                    b.HasIndex("CreatedById")
+                        .HasDatabaseName("ix_kit_created_by_id");
+
+                    b.HasIndex("Number")
+                        .IsUnique()
+                        .HasDatabaseName("ix_kit_number");
+
+                    b.HasIndex("PackedById")
+                        .HasDatabaseName("ix_kit_packed_by_id");
+
+                    b.HasIndex("PieceId")
+                        .HasDatabaseName("ix_kit_piece_id");
+
+                    b.HasIndex("PlanId")
+                        .HasDatabaseName("ix_kit_plan_id");
+
+                    b.HasIndex("ProjectId")
+                        .HasDatabaseName("ix_kit_project_id");
+
+                    b.HasIndex("RequestId")
+                        .IsUnique()
+                        .HasDatabaseName("ix_kit_request_id");
+
+                    b.HasIndex("WantedPieceId")
+                        .HasDatabaseName("ix_kit_wanted_piece_id");
+
+                    b.ToTable("kit", null, t =>
+                        {
+                            t.HasCheckConstraint("kit_pieces_positive", "pieces > 0");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.KitLine", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Guid>("HoldId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("hold_id");
+
+                    b.Property<Guid>("KitId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("kit_id");
+
+                    b.Property<double>("Metres")
+                        .HasColumnType("double precision")
+                        .HasColumnName("metres");
+
+                    b.Property<string>("Part")
+                        .IsRequired()
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("part");
+
+                    b.Property<long>("PlannedMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("planned_mg");
+
+                    b.Property<int>("Position")
+                        .HasColumnType("integer")
+                        .HasColumnName("position");
+
+                    b.Property<long?>("ScaleDivisionMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("scale_division_mg");
+
+                    b.Property<DateTimeOffset?>("WeighedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("weighed_at");
+
+                    b.Property<Guid?>("WeighedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("weighed_by_id");
+
+                    b.Property<long?>("WeighedMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("weighed_mg");
+
+                    b.HasKey("Id")
+                        .HasName("pk_kit_line");
+
+                    b.HasIndex("HoldId")
+                        .IsUnique()
+                        .HasDatabaseName("ix_kit_line_hold_id");
+
+                    b.HasIndex("KitId")
+                        .HasDatabaseName("ix_kit_line_kit_id");
+
+                    b.HasIndex("WeighedById")
+                        .HasDatabaseName("ix_kit_line_weighed_by_id");
+
+                    b.ToTable("kit_line", null, t =>
+                        {
+                            t.HasCheckConstraint("kit_line_planned", "planned_mg > 0");
+
+                            t.HasCheckConstraint("kit_line_weighed", "weighed_mg is null or weighed_mg > 0");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.Piece", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("ChangedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("changed_at");
+
+                    b.Property<Guid>("ChangedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("changed_by_id");
+
+                    b.Property<string>("Craft")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("craft");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<Guid>("CreatedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("created_by_id");
+
+                    b.Property<bool>("ForInfants")
+                        .HasColumnType("boolean")
+                        .HasColumnName("for_infants");
+
+                    b.Property<int?>("Minutes")
+                        .HasColumnType("integer")
+                        .HasColumnName("minutes");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("name");
+
+                    b.Property<string>("Notes")
+                        .IsRequired()
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("notes");
+
+                    b.Property<DateTimeOffset?>("RetiredAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("retired_at");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id")
+                        .HasName("pk_piece");
+
+                    b.HasIndex("CreatedById")
+                        .HasDatabaseName("ix_piece_created_by_id");
+
+                    b.ToTable("piece", null, t =>
+                        {
+                            t.HasCheckConstraint("piece_minutes", "minutes is null or minutes > 0");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.PiecePart", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<string>("Colour")
+                        .IsRequired()
+                        .HasMaxLength(120)
+                        .HasColumnType("character varying(120)")
+                        .HasColumnName("colour");
+
+                    b.Property<string>("ColourHex")
+                        .HasMaxLength(7)
+                        .HasColumnType("character varying(7)")
+                        .HasColumnName("colour_hex");
+
+                    b.Property<bool>("DyeLotsMayMix")
+                        .HasColumnType("boolean")
+                        .HasColumnName("dye_lots_may_mix");
+
+                    b.Property<int>("MaxLots")
+                        .HasColumnType("integer")
+                        .HasColumnName("max_lots");
+
+                    b.Property<double>("MetresLikely")
+                        .HasColumnType("double precision")
+                        .HasColumnName("metres_likely");
+
+                    b.Property<double>("MetresLow")
+                        .HasColumnType("double precision")
+                        .HasColumnName("metres_low");
+
+                    b.Property<double>("MetresSafe")
+                        .HasColumnType("double precision")
+                        .HasColumnName("metres_safe");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("name");
+
+                    b.PrimitiveCollection<List<string>>("OnlyFibres")
+                        .IsRequired()
+                        .HasColumnType("text[]")
+                        .HasColumnName("only_fibres");
+
+                    b.Property<Guid>("PieceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("piece_id");
+
+                    b.Property<int>("Position")
+                        .HasColumnType("integer")
+                        .HasColumnName("position");
+
+                    b.Property<string>("Reckoning")
+                        .HasColumnType("jsonb")
+                        .HasColumnName("reckoning");
+
+                    b.Property<int>("Rules")
+                        .HasColumnType("integer")
+                        .HasColumnName("rules");
+
+                    b.Property<int>("Strands")
+                        .HasColumnType("integer")
+                        .HasColumnName("strands");
+
+                    b.PrimitiveCollection<string[]>("WeightClasses")
+                        .IsRequired()
+                        .HasColumnType("text[]")
+                        .HasColumnName("weight_classes");
+
+                    b.Property<double?>("WindowHigh")
+                        .HasColumnType("double precision")
+                        .HasColumnName("window_high");
+
+                    b.Property<double?>("WindowLow")
+                        .HasColumnType("double precision")
+                        .HasColumnName("window_low");
+
+                    b.HasKey("Id")
+                        .HasName("pk_piece_part");
+
+                    b.HasIndex("PieceId")
+                        .HasDatabaseName("ix_piece_part_piece_id");
+
+                    b.ToTable("piece_part", null, t =>
+                        {
+                            t.HasCheckConstraint("piece_part_metres", "metres_low > 0 and metres_low <= metres_likely and metres_likely <= metres_safe");
+
+                            t.HasCheckConstraint("piece_part_strands", "strands > 0 and max_lots > 0");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.PieceRecord", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<Guid>("CreatedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("created_by_id");
+
+                    b.Property<Guid?>("KitId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("kit_id");
+
+                    b.Property<Guid?>("MakerId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("maker_id");
+
+                    b.Property<string>("Note")
+                        .IsRequired()
+                        .HasMaxLength(500)
+                        .HasColumnType("character varying(500)")
+                        .HasColumnName("note");
+
+                    b.Property<DateOnly>("On")
+                        .HasColumnType("date")
+                        .HasColumnName("on");
+
+                    b.Property<Guid?>("PieceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("piece_id");
+
+                    b.Property<string>("PieceName")
+                        .IsRequired()
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("piece_name");
+
+                    b.Property<int>("Pieces")
+                        .HasColumnType("integer")
+                        .HasColumnName("pieces");
+
+                    b.Property<Guid?>("ProjectId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("project_id");
+
+                    b.Property<string>("Step")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("step");
+
+                    b.Property<Guid?>("TakesBackId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("takes_back_id");
+
+                    b.Property<long?>("UsedMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("used_mg");
+
+                    b.Property<Guid?>("WantedPieceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("wanted_piece_id");
+
+                    b.HasKey("Id")
+                        .HasName("pk_piece_record");
+
+                    b.HasIndex("CreatedById")
+                        .HasDatabaseName("ix_piece_record_created_by_id");
+
+                    b.HasIndex("KitId")
+                        .HasDatabaseName("ix_piece_record_kit_id");
+
+                    b.HasIndex("MakerId")
+                        .HasDatabaseName("ix_piece_record_maker_id");
+
+                    b.HasIndex("On")
+                        .HasDatabaseName("ix_piece_record_on");
+
+                    b.HasIndex("PieceId")
+                        .HasDatabaseName("ix_piece_record_piece_id");
+
+                    b.HasIndex("TakesBackId")
+                        .IsUnique()
+                        .HasDatabaseName("ix_piece_record_takes_back_id");
+
+                    b.HasIndex("WantedPieceId")
+                        .HasDatabaseName("ix_piece_record_wanted_piece_id");
+
+                    b.HasIndex("ProjectId", "Step")
+                        .HasDatabaseName("ix_piece_record_project_id_step");
+
+                    b.ToTable("piece_record", null, t =>
+                        {
+                            t.HasCheckConstraint("piece_record_taken_back", "(pieces > 0 and takes_back_id is null) or (pieces < 0 and takes_back_id is not null)");
+
+                            t.HasCheckConstraint("piece_record_used", "used_mg is null or step = 'Finished'");
+                        });
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.PieceSizeTable", b =>
+                {
+                    b.Property<int>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasColumnName("id");
+
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<int>("Id"));
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<Guid>("CreatedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("created_by_id");
+
+                    b.Property<string>("Lines")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("lines");
+
+                    b.HasKey("Id")
+                        .HasName("pk_piece_size_table");
+
+                    b.HasIndex("CreatedById")
+                        .HasDatabaseName("ix_piece_size_table_created_by_id");
+
+                    b.ToTable("piece_size_table", (string)null);
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.Plan", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset?>("AcceptedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("accepted_at");
+
+                    b.Property<Guid?>("AcceptedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("accepted_by_id");
+
+                    b.Property<string>("Answer")
+                        .HasColumnType("jsonb")
+                        .HasColumnName("answer");
+
+                    b.Property<string>("Ask")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("ask");
+
+                    b.Property<Guid?>("BasisId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("basis_id");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<Guid>("CreatedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("created_by_id");
+
+                    b.Property<DateTimeOffset?>("EndedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("ended_at");
+
+                    b.Property<DateTimeOffset?>("HeardAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("heard_at");
+
+                    b.Property<string>("Lots")
+                        .HasColumnType("jsonb")
+                        .HasColumnName("lots");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(150)
+                        .HasColumnType("character varying(150)")
+                        .HasColumnName("name");
+
+                    b.Property<string>("Number")
+                        .IsRequired()
+                        .HasMaxLength(20)
+                        .HasColumnType("character varying(20)")
+                        .HasColumnName("number");
+
+                    b.Property<string>("Progress")
+                        .HasColumnType("jsonb")
+                        .HasColumnName("progress");
+
+                    b.Property<Guid?>("ProjectId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("project_id");
+
+                    b.Property<string>("Purpose")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("purpose");
+
+                    b.Property<Guid?>("RunId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("run_id");
+
+                    b.Property<DateTimeOffset?>("StartedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("started_at");
+
+                    b.Property<string>("State")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("state");
+
+                    b.Property<DateTimeOffset?>("StopAskedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("stop_asked_at");
+
+                    b.Property<string>("Trouble")
+                        .IsRequired()
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("trouble");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id")
+                        .HasName("pk_plan");
+
+                    b.HasIndex("AcceptedById")
+                        .HasDatabaseName("ix_plan_accepted_by_id");
+
+                    b.HasIndex("BasisId")
+                        .HasDatabaseName("ix_plan_basis_id");
+
+                    b.HasIndex("CreatedAt")
+                        .HasDatabaseName("ix_plan_created_at");
+
+                    b.HasIndex("CreatedById")
+                        .HasDatabaseName("ix_plan_created_by_id");
+
+                    b.HasIndex("Number")
+                        .IsUnique()
+                        .HasDatabaseName("ix_plan_number");
+
+                    b.HasIndex("ProjectId")
+                        .HasDatabaseName("ix_plan_project_id");
+
+                    b.HasIndex("State")
+                        .HasDatabaseName("ix_plan_state")
+                        .HasFilter("state in ('Waiting', 'Running')");
+
+                    b.ToTable("plan", (string)null);
+                });
+
             modelBuilder.Entity("GuildStash.Data.Projects.Project", b =>
                 {
                     b.Property<Guid>("Id")
@@ -1880,6 +2492,11 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("character varying(150)")
                         .HasColumnName("name");
 
+                    b.Property<string>("PublicName")
+                        .HasMaxLength(60)
+                        .HasColumnType("character varying(60)")
+                        .HasColumnName("public_name");
+
                     b.Property<string>("Recipient")
                         .IsRequired()
                         .HasMaxLength(200)
@@ -1897,6 +2514,10 @@ namespace GuildStash.Data.Migrations
 
                     b.HasKey("Id")
                         .HasName("pk_project");
+
+                    b.HasIndex("PublicName")
+                        .IsUnique()
+                        .HasDatabaseName("ix_project_public_name");
 
                     b.ToTable("project", (string)null);
                 });
@@ -1919,9 +2540,19 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("character varying(500)")
                         .HasColumnName("notes");
 
+                    b.Property<Guid?>("PieceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("piece_id");
+
                     b.Property<int>("Position")
                         .HasColumnType("integer")
                         .HasColumnName("position");
+
+                    b.Property<int>("Priority")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("integer")
+                        .HasDefaultValue(1)
+                        .HasColumnName("priority");
 
                     b.Property<Guid>("ProjectId")
                         .HasColumnType("uuid")
@@ -1934,12 +2565,17 @@ namespace GuildStash.Data.Migrations
                     b.HasKey("Id")
                         .HasName("pk_wanted_piece");
 
+                    b.HasIndex("PieceId")
+                        .HasDatabaseName("ix_wanted_piece_piece_id");
+
                     b.HasIndex("ProjectId")
                         .HasDatabaseName("ix_wanted_piece_project_id");
 
                     b.ToTable("wanted_piece", null, t =>
                         {
                             t.HasCheckConstraint("wanted_piece_positive", "wanted > 0");
+
+                            t.HasCheckConstraint("wanted_piece_priority", "priority between 1 and 1000");
                         });
                 });
 
@@ -2658,26 +3294,6 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_idempotent_response_asp_net_users_person_id");
                 });
 
-            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassRow", b =>
-                {
-                    b.HasOne("GuildStash.Data.Guild.GuildWeightClassTable", null)
-                        .WithMany("Rows")
-                        .HasForeignKey("TableId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_weight_class_row_weight_class_table_table_id");
-                });
-
-            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassTable", b =>
-                {
-                    b.HasOne("GuildStash.Data.People.Person", null)
-                        .WithMany()
-                        .HasForeignKey("CreatedById")
-                        .OnDelete(DeleteBehavior.Restrict)
-                        .IsRequired()
-                        .HasConstraintName("fk_weight_class_table_asp_net_users_created_by_id");
-                });
-
             modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
                 {
                     b.HasOne("GuildStash.Data.People.Person", null)
@@ -2810,6 +3426,26 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_scale_check_scales_scale_id");
 
                     b.Navigation("Scale");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassRow", b =>
+                {
+                    b.HasOne("GuildStash.Data.Guild.GuildWeightClassTable", null)
+                        .WithMany("Rows")
+                        .HasForeignKey("TableId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_weight_class_row_weight_class_table_table_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassTable", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("CreatedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_weight_class_table_asp_net_users_created_by_id");
                 });
 
             modelBuilder.Entity("GuildStash.Data.Intake.Bag", b =>
@@ -3091,14 +3727,204 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_saved_filter_person_person_id");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Projects.Kit", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("CreatedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_kit_person_created_by_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("PackedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_kit_person_packed_by_id");
+
+                    b.HasOne("GuildStash.Data.Projects.Piece", null)
+                        .WithMany()
+                        .HasForeignKey("PieceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_kit_pieces_piece_id");
+
+                    b.HasOne("GuildStash.Data.Projects.Plan", null)
+                        .WithMany()
+                        .HasForeignKey("PlanId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_kit_plans_plan_id");
+
+                    b.HasOne("GuildStash.Data.Projects.Project", null)
+                        .WithMany()
+                        .HasForeignKey("ProjectId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_kit_projects_project_id");
+
+                    b.HasOne("GuildStash.Data.Ledger.HoldRequest", "Request")
+                        .WithMany()
+                        .HasForeignKey("RequestId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_kit_hold_request_request_id");
+
+                    b.HasOne("GuildStash.Data.Projects.WantedPiece", null)
+                        .WithMany()
+                        .HasForeignKey("WantedPieceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_kit_wanted_pieces_wanted_piece_id");
+
+                    b.Navigation("Request");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.KitLine", b =>
+                {
+                    b.HasOne("GuildStash.Data.Ledger.Hold", "Hold")
+                        .WithMany()
+                        .HasForeignKey("HoldId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_kit_line_hold_hold_id");
+
+                    b.HasOne("GuildStash.Data.Projects.Kit", null)
+                        .WithMany("Lines")
+                        .HasForeignKey("KitId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_kit_line_kit_kit_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("WeighedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_kit_line_person_weighed_by_id");
+
+                    b.Navigation("Hold");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.Piece", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("CreatedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_piece_person_created_by_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.PiecePart", b =>
+                {
+                    b.HasOne("GuildStash.Data.Projects.Piece", null)
+                        .WithMany("Parts")
+                        .HasForeignKey("PieceId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_piece_part_piece_piece_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.PieceRecord", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("CreatedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_piece_record_person_created_by_id");
+
+                    b.HasOne("GuildStash.Data.Projects.Kit", null)
+                        .WithMany()
+                        .HasForeignKey("KitId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_piece_record_kit_kit_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("MakerId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_piece_record_person_maker_id");
+
+                    b.HasOne("GuildStash.Data.Projects.Piece", null)
+                        .WithMany()
+                        .HasForeignKey("PieceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_piece_record_piece_piece_id");
+
+                    b.HasOne("GuildStash.Data.Projects.Project", null)
+                        .WithMany()
+                        .HasForeignKey("ProjectId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_piece_record_projects_project_id");
+
+                    b.HasOne("GuildStash.Data.Projects.PieceRecord", null)
+                        .WithMany()
+                        .HasForeignKey("TakesBackId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_piece_record_piece_record_takes_back_id");
+
+                    b.HasOne("GuildStash.Data.Projects.WantedPiece", null)
+                        .WithMany()
+                        .HasForeignKey("WantedPieceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_piece_record_wanted_pieces_wanted_piece_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.PieceSizeTable", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("CreatedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_piece_size_table_person_created_by_id");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.Plan", b =>
+                {
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("AcceptedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_plan_person_accepted_by_id");
+
+                    b.HasOne("GuildStash.Data.Projects.Plan", null)
+                        .WithMany()
+                        .HasForeignKey("BasisId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_plan_plan_basis_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", "CreatedBy")
+                        .WithMany()
+                        .HasForeignKey("CreatedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_plan_person_created_by_id");
+
+                    b.HasOne("GuildStash.Data.Projects.Project", "Project")
+                        .WithMany()
+                        .HasForeignKey("ProjectId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_plan_projects_project_id");
+
+                    b.Navigation("CreatedBy");
+
+                    b.Navigation("Project");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Projects.WantedPiece", b =>
                 {
+                    b.HasOne("GuildStash.Data.Projects.Piece", "Piece")
+                        .WithMany()
+                        .HasForeignKey("PieceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_wanted_piece_piece_piece_id");
+
                     b.HasOne("GuildStash.Data.Projects.Project", null)
                         .WithMany("Pieces")
                         .HasForeignKey("ProjectId")
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_wanted_piece_project_project_id");
+
+                    b.Navigation("Piece");
                 });
 
             modelBuilder.Entity("GuildStash.Data.Quarantine.FreezerLoad", b =>
@@ -3232,11 +4058,6 @@ namespace GuildStash.Data.Migrations
                         .HasConstraintName("fk_person_token_asp_net_users_user_id");
                 });
 
-            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassTable", b =>
-                {
-                    b.Navigation("Rows");
-                });
-
             modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
                 {
                     b.Navigation("Lots");
@@ -3252,6 +4073,11 @@ namespace GuildStash.Data.Migrations
                     b.Navigation("Checks");
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Guild.GuildWeightClassTable", b =>
+                {
+                    b.Navigation("Rows");
+                });
+
             modelBuilder.Entity("GuildStash.Data.Intake.Donation", b =>
                 {
                     b.Navigation("Bags");
@@ -3260,6 +4086,16 @@ namespace GuildStash.Data.Migrations
             modelBuilder.Entity("GuildStash.Data.Ledger.HoldRequest", b =>
                 {
                     b.Navigation("Holds");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.Kit", b =>
+                {
+                    b.Navigation("Lines");
+                });
+
+            modelBuilder.Entity("GuildStash.Data.Projects.Piece", b =>
+                {
+                    b.Navigation("Parts");
                 });
 
             modelBuilder.Entity("GuildStash.Data.Projects.Project", b =>

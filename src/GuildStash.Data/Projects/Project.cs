@@ -21,6 +21,9 @@ public sealed class Project
 
     public List<WantedPiece> Pieces { get; } = [];
 
+    /// <summary>Last part of the address at which everybody may see how far it is, without names; null keeps it to members.</summary>
+    public string? PublicName { get; set; }
+
     public DateTimeOffset? ClosedAt { get; set; }
 
     public DateTimeOffset CreatedAt { get; set; }
@@ -47,6 +50,14 @@ public sealed class WantedPiece
 
     public int Wanted { get; set; }
 
+    /// <summary>The line of the piece book that says what yarn it takes; null where nobody has said, and then nothing is planned for it.</summary>
+    public Guid? PieceId { get; set; }
+
+    public Piece? Piece { get; set; }
+
+    /// <summary>What one of them counts in a plan, 1 to 1,000.</summary>
+    public int Priority { get; set; } = 1;
+
     public string Notes { get; set; } = "";
 }
 
@@ -59,6 +70,8 @@ internal sealed class ProjectConfiguration : IEntityTypeConfiguration<Project>
         builder.Property(p => p.Name).HasMaxLength(150);
         builder.Property(p => p.Recipient).HasMaxLength(200);
         builder.Property(p => p.Description).HasMaxLength(4000);
+        builder.Property(p => p.PublicName).HasMaxLength(60);
+        builder.HasIndex(p => p.PublicName).IsUnique();
         builder.Property(p => p.Version).IsConcurrencyToken();
         builder.HasMany(p => p.Pieces).WithOne().HasForeignKey(w => w.ProjectId).OnDelete(DeleteBehavior.Cascade);
     }
@@ -68,9 +81,15 @@ internal sealed class WantedPieceConfiguration : IEntityTypeConfiguration<Wanted
 {
     public void Configure(EntityTypeBuilder<WantedPiece> builder)
     {
-        builder.ToTable("wanted_piece", t => t.HasCheckConstraint("wanted_piece_positive", "wanted > 0"));
+        builder.ToTable("wanted_piece", t =>
+        {
+            t.HasCheckConstraint("wanted_piece_positive", "wanted > 0");
+            t.HasCheckConstraint("wanted_piece_priority", "priority between 1 and 1000");
+        });
         builder.Property(p => p.Id).ValueGeneratedNever();
         builder.Property(p => p.Name).HasMaxLength(100);
         builder.Property(p => p.Notes).HasMaxLength(500);
+        builder.Property(p => p.Priority).HasDefaultValue(1);
+        builder.HasOne(p => p.Piece).WithMany().HasForeignKey(p => p.PieceId).OnDelete(DeleteBehavior.Restrict);
     }
 }
