@@ -73,42 +73,79 @@ if [ -n "$only" ]; then
   done
 else
   step build "$dotnet" build GuildStash.sln --nologo -v quiet || finish
-  step format "$dotnet" format whitespace GuildStash.sln --verify-no-changes --no-restore || true
 fi
-
-# Package assets such as style sheets are only complete in a published app.
-case " ${projects[*]} " in
-  *Browser* | *Web*)
-    step publish ./run.sh build || finish
-    GUILDSTASH_TEST_APP=$(./run.sh build 2>/dev/null)
-    export GUILDSTASH_TEST_APP
-    ;;
-esac
 
 count_of() { grep -o " $1=\"[0-9]*\"" "$2" | head -n 1 | tr -dc 0-9; }
 
+# run_program NAME: runs a test program and leaves "passed failed skipped" in NAME.count and what is to be shown in NAME.shown.
+run_program() {
+  local name=$1 crashed='' of_passed=0 of_failed=0 of_skipped=0
+  local report=$results/$name.xml log=$results/$name.log
+  {
+    timeout --kill-after=30 "$patience" "tests/$name/bin/Debug/net10.0/$name" \
+      -noLogo -noColor -noAutoReporters -longRunning 120 -result-xml "$report" >"$log" 2>&1 </dev/null || crashed="exit code $?"
+    if [ ! -s "$report" ]; then
+      tail -n 60 "$log"
+      echo "FAILED: $name wrote no result ($crashed)"
+      of_failed=1
+    else
+      of_passed=$(count_of passed "$report") of_skipped=$(count_of skipped "$report")
+      of_failed=$(($(count_of failed "$report") + $(count_of errors "$report")))
+      if [ $((of_passed + of_failed)) -eq 0 ]; then
+        echo "FAILED: $name ran no test"
+        of_failed=1
+      elif [ -n "$crashed" ] && [ "$of_failed" -eq 0 ]; then
+        echo "FAILED: $name ended with $crashed after its tests"
+        of_failed=1
+      fi
+      [ "$of_failed" -eq 0 ] || grep -v -E '^ *(Discover|Starting|Finished)' "$log" || true
+      echo "$name: $of_passed passed, $of_failed failed, $(grep -o ' time="[0-9.]*"' "$report" | head -n 1 | tr -dc 0-9.) s"
+    fi
+  } >"$results/$name.shown"
+  echo "$of_passed $of_failed $of_skipped" >"$results/$name.count"
+}
+
+run_programs() { for each in "$@"; do run_program "$each"; done; }
+
+# Two lanes, one for each of two cores: the programs that need nothing published run while the app is published, and the browser's, which
+# waits for pages much of its time, runs beside the web's.
+needs_app=() needs_none=() in_browser=()
 for name in "${projects[@]}"; do
-  report=$results/$name.xml log=$results/$name.log
-  crashed=
-  timeout --kill-after=30 "$patience" "tests/$name/bin/Debug/net10.0/$name" \
-    -noLogo -noColor -noAutoReporters -longRunning 120 -result-xml "$report" >"$log" 2>&1 </dev/null || crashed="exit code $?"
-  if [ ! -s "$report" ]; then
-    tail -n 60 "$log"
-    echo "FAILED: $name wrote no result ($crashed)"
-    failed=$((failed + 1))
-    continue
-  fi
-  of_passed=$(count_of passed "$report") of_skipped=$(count_of skipped "$report")
-  of_failed=$(($(count_of failed "$report") + $(count_of errors "$report")))
-  if [ $((of_passed + of_failed)) -eq 0 ]; then
-    echo "FAILED: $name ran no test"
-    of_failed=1
-  elif [ -n "$crashed" ] && [ "$of_failed" -eq 0 ]; then
-    echo "FAILED: $name ended with $crashed after its tests"
-    of_failed=1
-  fi
-  [ "$of_failed" -eq 0 ] || grep -v -E '^ *(Discover|Starting|Finished)' "$log" || true
-  echo "$name: $of_passed passed, $of_failed failed, $(grep -o ' time="[0-9.]*"' "$report" | head -n 1 | tr -dc 0-9.) s"
+  case $name in
+    *Browser*) in_browser+=("$name") ;;
+    *Web*) needs_app+=("$name") ;;
+    *) needs_none+=("$name") ;;
+  esac
+done
+# What is still running ends with this script, from the leaves on.
+end_tree() {
+  local child
+  for child in $(cat "/proc/$1/task/"*/children 2>/dev/null); do end_tree "$child"; done
+  kill "$1" 2>/dev/null || true
+}
+aside='' beside=''
+trap 'for lane in $aside $beside; do end_tree "$lane"; done' EXIT
+trap 'exit 130' INT TERM
+run_programs "${needs_none[@]}" &
+aside=$!
+if [ ${#needs_app[@]} -gt 0 ] || [ ${#in_browser[@]} -gt 0 ]; then
+  # Package assets such as style sheets are only complete in a published app.
+  step publish ./run.sh build || finish
+  GUILDSTASH_TEST_APP=$(./run.sh build 2>/dev/null)
+  export GUILDSTASH_TEST_APP
+fi
+run_programs "${in_browser[@]}" &
+beside=$!
+[ -n "$only" ] || step format "$dotnet" format whitespace GuildStash.sln --verify-no-changes --no-restore || true
+wait "$aside"
+aside=
+run_programs "${needs_app[@]}"
+wait "$beside"
+beside=
+
+for name in "${projects[@]}"; do
+  cat "$results/$name.shown"
+  read -r of_passed of_failed of_skipped <"$results/$name.count"
   passed=$((passed + of_passed)) failed=$((failed + of_failed)) skipped=$((skipped + of_skipped))
 done
 finish

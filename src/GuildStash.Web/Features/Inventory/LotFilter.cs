@@ -193,13 +193,21 @@ internal static class LotFilters
         Guid[] bins = await act.Db.Bins
             .Where(b => EF.Functions.ILike(b.Name, like, LikePattern.EscapeSign) || EF.Functions.ILike(b.Code, codeLike, LikePattern.EscapeSign))
             .Select(b => b.Id).ToArrayAsync(act.Cancellation);
-        return (IsPair(typed), IsPair(code)) switch
+        IQueryable<Lot> byWords = (IsPair(typed), IsPair(code)) switch
         {
-            (true, _) => lots.Where(l => LotPairs.Has(l.Words, typed) || bins.Contains(l.BinId)),
-            _ when like == codeLike => lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || bins.Contains(l.BinId)),
-            (_, true) => lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || LotPairs.Has(l.Words, code) || bins.Contains(l.BinId)),
-            _ => lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || EF.Functions.Like(l.Words, codeLike, LikePattern.EscapeSign) || bins.Contains(l.BinId)),
+            (true, _) => lots.Where(l => LotPairs.Has(l.Words, typed)),
+            _ when like == codeLike => lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign)),
+            (_, true) => lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || LotPairs.Has(l.Words, code)),
+            _ => lots.Where(l => EF.Functions.Like(l.Words, like, LikePattern.EscapeSign) || EF.Functions.Like(l.Words, codeLike, LikePattern.EscapeSign)),
         };
+        if (bins.Length == 0)
+        {
+            return byWords;
+        }
+
+        // With "or" the database would look at the words of every find again, even where no bin fits.
+        IQueryable<Guid> found = byWords.Select(l => l.Id);
+        return lots.Where(l => bins.Contains(l.BinId) || found.Contains(l.Id));
     }
 
     /// <summary>Two letters have an index of their own; a letter outside the basic plane is one for the database and two here.</summary>
