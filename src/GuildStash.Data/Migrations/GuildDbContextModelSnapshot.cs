@@ -3037,6 +3037,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("bigint")
                         .HasColumnName("scale_division_mg");
 
+                    b.Property<int?>("SealedBalls")
+                        .HasColumnType("integer")
+                        .HasColumnName("sealed_balls");
+
                     b.Property<string>("Softness")
                         .IsRequired()
                         .HasMaxLength(32)

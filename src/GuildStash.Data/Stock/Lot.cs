@@ -79,6 +79,9 @@ public sealed class Lot
     /// <summary>Mass of the cone's core that was taken off the weighing, if any.</summary>
     public long? CoreTareMg { get; set; }
 
+    /// <summary>Balls with their band on that were counted, not weighed: each is the band's grams. Null where everything was weighed.</summary>
+    public int? SealedBalls { get; set; }
+
     public WeightClass? AssertedClass { get; set; }
 
     public decimal? WrapsCount { get; set; }

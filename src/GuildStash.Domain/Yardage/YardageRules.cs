@@ -29,10 +29,11 @@ public sealed record YardageRules(WeightClassTable Table)
     /// <returns>The estimate, or null when no evidence says anything about length.</returns>
     /// <remarks>
     /// A band, a count and the table speak of commercial mass, so that with regains the length of what is weighed in the room is
-    /// (100 + R)/(100 + r) of theirs. A sample was weighed in the same room, and needs nothing.
+    /// (100 + R)/(100 + r) of theirs. A sample was weighed in the same room, and needs nothing; neither do sealed balls, which count by
+    /// the band's grams.
     /// </remarks>
     public YardageEstimate? Estimate(YarnEvidence evidence) => YardageEstimator.Estimate(evidence, Table, Learning, IsLearntForNames) is { } estimate
-        ? Regains.For(evidence.Fibres) is { } moisture && estimate.Basis != EstimateBasis.Sample ? InRoom(estimate, moisture) : estimate
+        ? !evidence.HasSealedBalls && Regains.For(evidence.Fibres) is { } moisture && estimate.Basis != EstimateBasis.Sample ? InRoom(estimate, moisture) : estimate
         : null;
 
     /// <summary>What to measure next; see <see cref="NextMeasurement.For"/>.</summary>

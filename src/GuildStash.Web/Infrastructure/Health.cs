@@ -7,9 +7,10 @@ namespace GuildStash.Web.Infrastructure;
 
 internal static class Health
 {
-    /// <summary>/health/live: the process answers. /health/ready: the database answers too.</summary>
+    /// <summary>/health/live: the process answers. /health/ready, and /health for short: the database answers too.</summary>
     public static void MapHealth(this WebApplication app)
     {
+        app.MapHealthChecks("/health").AllowAnonymous();
         app.MapHealthChecks("/health/live", new HealthCheckOptions { Predicate = _ => false }).AllowAnonymous();
         app.MapHealthChecks("/health/ready").AllowAnonymous();
     }

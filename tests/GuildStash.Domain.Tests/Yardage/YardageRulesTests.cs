@@ -34,6 +34,16 @@ public sealed class YardageRulesTests
         Assert.Contains("weighed · (100 + 17)/(100 + 10), that is 100 g count as 106.4 g", inRoom.Sentence.ToString(), StringComparison.Ordinal);
     }
 
+    /// <summary>The same ball with its band on is not weighed at all: it counts as 50 g of its band, which no room makes longer.</summary>
+    [Fact]
+    public void Known_ASealedBallThatIsCounted_HasItsBandsLengthInAnyRoom()
+    {
+        YarnEvidence ball = new() { Band = Band.Create(120, 50).Value, Fibres = Wool, FibreGroup = FibreGroup.Animal, HasSealedBalls = true };
+
+        Assert.All<YardageRules>([YardageRules.Standard, Room(10), Room(25)], rules => Assert.Equal(120, rules.Estimate(ball)!.LengthOf(Mass.FromGrams(50)).Likely.Metres, 0.001));
+        Assert.Null(Room(10).Estimate(ball)!.Moisture);
+    }
+
     [Fact]
     public void Estimate_WhenASampleWasWeighedInTheSameRoom_IsNotCorrected()
     {

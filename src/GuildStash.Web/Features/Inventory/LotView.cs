@@ -153,6 +153,9 @@ public sealed record LotView
 
     public long? CoreTareMg { get; init; }
 
+    /// <summary>Balls that were counted by their band and not weighed; null where everything was weighed.</summary>
+    public int? SealedBalls { get; init; }
+
     public string CareNotes { get; init; } = "";
 
     public string Notes { get; init; } = "";
@@ -252,6 +255,7 @@ public static class LotViews
             ScaleDivisionMg = lot.ScaleDivisionMg,
             WeighedForTrade = lot.WeighedForTrade,
             CoreTareMg = lot.CoreTareMg,
+            SealedBalls = lot.SealedBalls,
             CareNotes = lot.CareNotes,
             Notes = lot.Notes,
             CreatedAt = lot.CreatedAt,

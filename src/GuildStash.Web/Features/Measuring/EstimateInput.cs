@@ -15,6 +15,9 @@ public sealed record EstimateInput
 {
     public decimal? Grams { get; init; }
 
+    /// <summary>Balls with their band on, which count by it; <see cref="Grams"/> are then what is loose.</summary>
+    public int? WholeBalls { get; init; }
+
     public decimal? ScaleDivisionGrams { get; init; }
 
     public WeightClass? WeightClass { get; init; }
@@ -65,13 +68,17 @@ internal static class EstimateFields
     public static Outcome<Measured> Read(EstimateInput input, YardageRules rules)
     {
         Check check = new();
+        BandText? read = string.IsNullOrWhiteSpace(input.BandText) ? null : check.Take(BandText.Parse(input.BandText, new(input.PlyCountry)));
+        BandFill fill = read is null ? BandFill.Nothing : BandFill.Of(read);
         LotInput lot = new()
         {
             Grams = input.Grams,
+            WholeBalls = input.WholeBalls,
             ScaleDivisionGrams = input.ScaleDivisionGrams,
             WeightClass = input.WeightClass,
             Wraps = input.Wraps,
-            Band = input.Band,
+            // Whole balls need a band; its words will do.
+            Band = input.Band ?? (input.WholeBalls is > 0 && fill is { Length: { } length, Grams: { } grams } ? new(BandFill.Metres(length, fill.Unit), grams) : null),
             Texture = input.Texture,
             Sample = input.Sample,
             Gauge = input.Gauge,
@@ -85,20 +92,19 @@ internal static class EstimateFields
         LotFields.ReadFibres(lot, check);
         int strands = input.Strands ?? 1;
         check.That(strands is >= 1 and <= HeldStrands.MostStrands, "strands", "{0} strands can't be held together; 1 to {1} are allowed.", strands, HeldStrands.MostStrands);
-        BandText? read = string.IsNullOrWhiteSpace(input.BandText) ? null : check.Take(BandText.Parse(input.BandText, new(input.PlyCountry)));
         if (read is { Refusals: [var wrong, ..] })
         {
             check.Add(wrong.Refusal with { Field = "bandText" });
         }
 
-        if (check.Failed || mass is not { } grams)
+        if (check.Failed || mass is not { } known)
         {
             return check.Refuse<Measured>();
         }
 
-        evidence = read is null ? evidence : BandFill.Of(read).Into(evidence, input.Fibres.Count == 0);
+        evidence = read is null ? evidence : fill.Into(evidence, input.Fibres.Count == 0);
         return rules.Estimate(evidence) is { } estimate
-            ? new Measured(evidence, estimate, grams, strands, read)
+            ? new Measured(evidence, estimate, known, strands, read)
             : Refusal.Invalid("wraps", "Nothing here says how long the yarn is. Give its wraps, a weight class, the band's metres and grams, a weighed sample, a count or a gauge; wraps count on smooth yarn only.");
     }
 }

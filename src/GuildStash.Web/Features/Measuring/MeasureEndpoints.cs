@@ -18,6 +18,9 @@ internal sealed record EstimateBody
 {
     public decimal? Grams { get; init; }
 
+    [Description("Balls with their band on: each counts as the band's grams and metres, whatever it weighs; grams are then of what is loose, and may be left out.")]
+    public int? WholeBalls { get; init; }
+
     public decimal? ScaleDivisionGrams { get; init; }
 
     public WeightClass? WeightClass { get; init; }
@@ -49,6 +52,7 @@ internal sealed record EstimateBody
     public EstimateInput ToInput() => new()
     {
         Grams = Grams,
+        WholeBalls = WholeBalls,
         ScaleDivisionGrams = ScaleDivisionGrams,
         WeightClass = WeightClass,
         Wraps = Wraps,

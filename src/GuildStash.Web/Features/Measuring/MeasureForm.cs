@@ -26,6 +26,9 @@ public sealed class MeasureForm : IBandAnswers
 
     public decimal? Grams { get; set; }
 
+    /// <summary>Balls with their band on, which count by it; <see cref="Grams"/> are then what is loose.</summary>
+    public decimal? WholeBalls { get; set; }
+
     public decimal? ScaleDivisionGrams { get; set; } = UsualDivisionGrams;
 
     /// <summary>In <see cref="SampleUnit"/>.</summary>
@@ -76,7 +79,12 @@ public sealed class MeasureForm : IBandAnswers
         Gauge = Gauge is null ? null : new(Gauge, 10),
         Fibres = [.. Shares().Select(share => new FibreInput(share.Code, share.Percent))],
         ScaleDivisionGrams = ScaleDivisionGrams,
+        Grams = Grams,
+        WholeBalls = IsByBalls ? (int)Math.Clamp(WholeBalls!.Value, -1, BallCount.MaxBalls + 1) : null,
     };
+
+    /// <summary>Whether whole balls of a band are counted.</summary>
+    public bool IsByBalls => WholeBalls is not null and not 0 && BandLength is not null && BandGrams is not null;
 
     /// <summary>The refusal at this page's own field.</summary>
     public static Refusal Beside(Refusal refusal) => refusal.Field == "yarnCount" ? refusal with { Field = "count" } : refusal;

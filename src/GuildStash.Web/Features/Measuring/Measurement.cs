@@ -55,6 +55,14 @@ public sealed record Measurement(YarnEvidence Evidence, YardageEstimate? Estimat
 
     private static Mass? ReadMass(MeasureForm form, Check check)
     {
+        if (form.IsByBalls)
+        {
+            Check balls = new();
+            Mass? counted = LotFields.ReadMass(form.Evidence(), balls);
+            balls.Refusals.ToList().ForEach(check.Add);
+            return balls.Failed ? null : counted;
+        }
+
         if (form.Grams is not { } grams)
         {
             return null;

@@ -57,6 +57,7 @@ public sealed class AddLot(GuildWork work)
         Check check = new();
         Mass? mass = LotFields.ReadMass(input, check);
         Lot lot = NewLot(act, bag, mass is not null);
+        lot.SealedBalls = input.WholeBalls is > 0 ? input.WholeBalls : null;
         LotFields.Apply(lot, input, act.Yardage, check);
         Counting.WeighedOn.Mark(lot, await Counting.ScaleFinder.TakeAsync(act, mass is null ? null : input.ScaleId, check));
         if (check.Failed)

@@ -67,6 +67,9 @@ public sealed record BallForm : IBandAnswers
 
     public bool MassUnknown { get; set; }
 
+    /// <summary>Balls with their band on, which count by it; <see cref="Grams"/> are then what is loose.</summary>
+    public decimal? WholeBalls { get; set; }
+
     public decimal? ScaleDivisionGrams { get; set; }
 
     /// <summary>The scale of the register that stands on this bench; null where it is none of them.</summary>
@@ -184,7 +187,8 @@ public sealed record BallForm : IBandAnswers
             WrapsCount = lot.Wraps?.Count,
             WrapsInches = lot.Wraps?.Inches ?? 1,
             WrapsRepeats = [.. lot.Wraps?.Repeats?.Select(r => (decimal?)r) ?? []],
-            Grams = lot.OnHandMg is { } mg ? (mg + (lot.CoreTareMg ?? 0)) / 1000m : null,
+            Grams = lot.OnHandMg is { } mg ? Loose(lot, mg + (lot.CoreTareMg ?? 0)) : null,
+            WholeBalls = lot.SealedBalls,
             MassUnknown = lot.OnHandMg is null,
             ScaleDivisionGrams = lot.ScaleDivisionMg / 1000m,
             CoreTareGrams = lot.CoreTareMg / 1000m,
@@ -217,12 +221,13 @@ public sealed record BallForm : IBandAnswers
     public Outcome<LotInput> ToInput(QuarantinePolicy policy, QuarantineReason? bag)
     {
         Check check = new();
+        check.That(WholeBalls is null || WholeBalls == decimal.Truncate(WholeBalls.Value), "wholeBalls", "{0} whole balls can't be counted. What is left of a ball is weighed: its grams are the loose ones.", WholeBalls ?? 0);
         check.That(Count is null || Count == decimal.Truncate(Count.Value), "count", "A lot has whole balls; {0} were given. What is left of a ball counts as one.", Count ?? 0);
         return check.Failed
             ? check.Refuse<LotInput>()
             : Evidence() with
             {
-                Count = Count is { } count ? (int)Math.Clamp(count, -1, LotFields.MostBalls + 1) : null,
+                Count = WholeBalls is > 0 && LotId is null ? null : Count is { } count ? (int)Math.Clamp(count, -1, LotFields.MostBalls + 1) : null,
                 FibreBasis = FibreBasis,
                 Softness = Softness,
                 MachineWashable = MachineWashable,
@@ -251,6 +256,7 @@ public sealed record BallForm : IBandAnswers
     {
         Grams = MassUnknown ? null : Grams,
         MassUnknown = MassUnknown,
+        WholeBalls = MassUnknown || WholeBalls is not { } balls ? null : (int)Math.Clamp(balls, -1, BallCount.MaxBalls + 1),
         ScaleDivisionGrams = MassUnknown ? null : ScaleDivisionGrams,
         ScaleId = MassUnknown ? null : ScaleId,
         CoreTareGrams = PutUp == PutUp.Cone && !MassUnknown ? CoreTareGrams : null,
@@ -270,6 +276,13 @@ public sealed record BallForm : IBandAnswers
     {
         string left = words.IsOk ? string.Join(" · ", BandFill.Of(words.Value).Left) : BandWords;
         return left.Length == 0 ? Notes : string.IsNullOrWhiteSpace(Notes) ? OnTheBand + left : $"{Notes.TrimEnd()} {OnTheBand}{left}";
+    }
+
+    /// <summary>What was weighed beside the whole balls; null where nothing was.</summary>
+    private static decimal? Loose(LotView lot, long mg)
+    {
+        decimal loose = mg / 1000m - (lot.SealedBalls ?? 0) * (lot.Band?.Grams ?? 0);
+        return lot.SealedBalls is null || loose > 0 ? loose : null;
     }
 
     private decimal? InMetres(decimal? length) => length is { } typed ? BandFill.Metres(typed, BandUnit) : null;

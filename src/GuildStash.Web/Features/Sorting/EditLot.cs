@@ -34,6 +34,7 @@ public sealed class EditLot(GuildWork work)
             }
 
             Check check = new();
+            check.That(lot.SealedBalls is null || input.Band is not null, "band", "{0} balls of this lot count by their band, which can't be left out. Weigh the lot first.", lot.SealedBalls ?? 0);
             LotFields.Apply(lot, input, act.Yardage, check);
             if (check.Failed)
             {
@@ -92,6 +93,7 @@ public sealed class WeighLot(GuildWork work)
         }
 
         lot.MassKnown = true;
+        lot.SealedBalls = null;
         lot.ScaleDivisionMg = division is { } d ? Mass.FromGrams(d).Milligrams : lot.ScaleDivisionMg;
         Counting.WeighedOn.Mark(lot, scale);
         lot.ChangedAt = act.Now;

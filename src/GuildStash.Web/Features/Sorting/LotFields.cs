@@ -1,4 +1,5 @@
 using GuildStash.Data.Stock;
+using GuildStash.Domain.Bands;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
@@ -24,6 +25,11 @@ public static class LotFields
             return null;
         }
 
+        if (input.WholeBalls is { } balls and not 0)
+        {
+            return ReadBalls(input, balls, check);
+        }
+
         if (input.Grams is not { } grams)
         {
             check.Add(Refusal.Invalid("grams", "Enter the grams, or say that the mass is unknown."));
@@ -36,6 +42,32 @@ public static class LotFields
         check.That(input.ScaleDivisionGrams is not { } division || grams <= 0 || division <= grams, "scaleDivisionGrams",
             "A scale that reads to {0} g can't weigh {1} g. Check its smallest step.", input.ScaleDivisionGrams ?? 0, grams);
         return check.Failed ? null : check.Take(MassLimits.LotMass(grams - core));
+    }
+
+    /// <summary>Whole balls by their band, and what is loose as weighed.</summary>
+    private static Mass? ReadBalls(LotInput input, int balls, Check check)
+    {
+        check.That(input.CoreTareGrams is null or 0, "coreTareGrams", "Whole balls have no core; a cone is weighed. Leave one of them out.");
+        if (input.Band is not { } given)
+        {
+            check.Add(Refusal.Invalid("band", "Whole balls count by their band. Enter the band's length and grams, or weigh the balls."));
+            return null;
+        }
+
+        Band? band = ReadBand(given, new Check());
+        if (check.Failed || band is null)
+        {
+            return null;
+        }
+
+        Outcome<BallCount> count = BallCount.Create(band, balls, input.Grams ?? 0);
+        if (!count.IsOk)
+        {
+            count.Refusals.ToList().ForEach(refusal => check.Add(refusal.Field == "looseGrams" ? refusal with { Field = "grams" } : refusal));
+            return null;
+        }
+
+        return check.Take(MassLimits.LotMass(count.Value.Mass.Grams));
     }
 
     /// <summary>The evidence for the length; what is wrong goes into the check.</summary>
@@ -58,7 +90,9 @@ public static class LotFields
             FibreGroup = FibreGroups.Of(ReadFibres(input, new Check()) ?? FibreContent.Unknown),
             Fibres = ReadFibres(input, new Check()) ?? FibreContent.Unknown,
             Texture = input.Texture,
-            ScaleDivision = input.ScaleDivisionGrams is > 0 and <= LargestScaleDivisionGrams ? Mass.FromGrams(input.ScaleDivisionGrams.Value) : null,
+            HasSealedBalls = input.WholeBalls is > 0,
+            // What is counted and not weighed has no error of a scale.
+            ScaleDivision = !input.IsCountedOnly && input.ScaleDivisionGrams is > 0 and <= LargestScaleDivisionGrams ? Mass.FromGrams(input.ScaleDivisionGrams.Value) : null,
         };
     }
 
@@ -68,7 +102,8 @@ public static class LotFields
         YarnEvidence evidence = ReadEvidence(input, check);
         FibreContent? fibres = ReadFibres(input, check);
         string? hex = ReadHex(input.ColourHex, check);
-        int count = input.Count ?? 1;
+        int whole = Math.Clamp(input.WholeBalls ?? 0, 0, MostBalls);
+        int count = input.Count ?? (whole == 0 ? 1 : whole + (input.IsCountedOnly ? 0 : 1));
         check.That(count is >= 1 and <= MostBalls, "count", "A lot has 1 to {0} balls; {1} were given.", MostBalls, count);
         string care = check.Text(input.CareNotes, "careNotes", 500);
         string dyeLot = check.Text(input.DyeLot, "dyeLot", 60);

@@ -33,6 +33,12 @@ public sealed record LotInput
 
     public bool MassUnknown { get; init; }
 
+    /// <summary>Balls with their band on, which count by the band's grams and length and are not weighed; the grams are then of what is loose.</summary>
+    public int? WholeBalls { get; init; }
+
+    /// <summary>Nothing of it was weighed: only whole balls.</summary>
+    internal bool IsCountedOnly => WholeBalls is > 0 && Grams is null or 0;
+
     /// <summary>Smallest step of the scale in grams; empty counts as exact.</summary>
     public decimal? ScaleDivisionGrams { get; init; }
 

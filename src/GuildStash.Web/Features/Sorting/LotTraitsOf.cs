@@ -14,6 +14,7 @@ public static class LotTraitsOf
     {
         AssertedClass = lot.AssertedClass,
         Wraps = lot.WrapsCount is { } count ? Wraps.Create(count, lot.WrapsInches ?? 1, lot.WrapsRepeats).Value : null,
+        HasSealedBalls = lot.SealedBalls is > 0,
         Band = lot is { BandMetres: { } metres, BandMg: { } mg } ? Band.Create((decimal)metres, mg / 1000m).Value : null,
         Sample = lot is { SampleMetres: { } length, SampleMg: { } sample } ? WeighedSample.Create((decimal)length, sample / 1000m, lot.SampleDivisionMg / 1000m).Value : null,
         Count = lot.YarnCount.Length > 0 ? LotFields.CountOf(lot.YarnCount, "yarnCount").Value : null,

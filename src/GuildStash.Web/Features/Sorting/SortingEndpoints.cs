@@ -23,6 +23,9 @@ internal sealed record LotBody
     [Description("true instead of grams where no scale is at hand.")]
     public bool? MassUnknown { get; init; }
 
+    [Description("Balls with their band on: each counts as the band's grams and metres, whatever it weighs; grams are then of what is loose, and may be left out.")]
+    public int? WholeBalls { get; init; }
+
     public decimal? ScaleDivisionGrams { get; init; }
 
     public decimal? CoreTareGrams { get; init; }
@@ -72,6 +75,7 @@ internal sealed record LotBody
     {
         Grams = Grams,
         MassUnknown = MassUnknown ?? false,
+        WholeBalls = WholeBalls,
         ScaleDivisionGrams = ScaleDivisionGrams,
         CoreTareGrams = CoreTareGrams,
         PutUp = PutUp ?? default,

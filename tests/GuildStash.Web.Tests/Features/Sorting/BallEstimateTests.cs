@@ -1,3 +1,4 @@
+using GuildStash.Domain.People;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using GuildStash.Web.Features.Sorting;
@@ -33,6 +34,22 @@ public sealed class BallEstimateTests
         Assert.InRange(nine.Length!.Value.Low.Metres / MetresPerYard, 88.0, 132.0);
         Assert.Equal(WeightClass.Medium, ten.Yarn!.WeightClass);
         Assert.Equal(132.0, ten.Length!.Value.Low.Metres / MetresPerYard, 0.5);
+    }
+
+    /// <summary>
+    /// Common practice: whole balls and loose grams are counted apart, since "5 balls and 19 g" read as 5.19 balls has left people short.
+    /// 5 · 125 m + 19/50 · 125 m = 672.5 m (computed).
+    /// </summary>
+    [Fact]
+    public void KnownBalls_OfFiveAnd19Grams_AreCountedApart()
+    {
+        BallForm form = new() { WholeBalls = 5, Grams = 19, ScaleDivisionGrams = 1, BandLength = 125, BandUnit = LengthUnit.Metres, BandGrams = 50 };
+        BallEstimate ball = BallEstimate.Of(form, YardageRules.Standard);
+        BallEstimate whole = BallEstimate.Of(form with { Grams = null }, YardageRules.Standard);
+
+        Assert.Equal((269m, 672.5), (ball.Mass!.Value.Grams, Math.Round(ball.Length!.Value.Likely.Metres, 6)));
+        Assert.Equal((250m, 625.0), (whole.Mass!.Value.Grams, Math.Round(whole.Length!.Value.Likely.Metres, 6)));
+        Assert.Null(whole.Divisions);
     }
 
     [Theory]

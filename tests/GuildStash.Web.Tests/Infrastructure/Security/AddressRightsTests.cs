@@ -16,7 +16,7 @@ namespace GuildStash.Web.Tests.Infrastructure.Security;
 public sealed class AddressRightsTests(RightsRoom room) : IClassFixture<RightsRoom>
 {
     /// <summary>Anybody may fetch them and they tell nothing of the guild: look, health, files that are not there, circuits (which ask for the cookie themselves).</summary>
-    private static readonly string[] OpenAddresses = ["/_blazor", "/_framework", "/health/", "/theme.css", "/{**path:file}"];
+    private static readonly string[] OpenAddresses = ["/_blazor", "/_framework", "/health", "/theme.css", "/{**path:file}"];
 
     /// <summary>What each address of the API is sent; no body is saved twice, since nothing asks for it.</summary>
     private static readonly Dictionary<string, string> Bodies = new()

@@ -30,6 +30,7 @@ public sealed partial class AnswersTests(RightsRoom room) : IClassFixture<Rights
     [InlineData("/no/such/page", false)]
     [InlineData("/status/400", false)]
     [InlineData("/theme.css", false)]
+    [InlineData("/health", false)]
     [InlineData("/health/ready", false)]
     [InlineData("/api/v1/lots", false)]
     [InlineData("/csv/lots.csv", true)]
@@ -52,6 +53,17 @@ public sealed partial class AnswersTests(RightsRoom room) : IClassFixture<Rights
             (Header("X-Content-Type-Options"), Header("Referrer-Policy"), Header("Cross-Origin-Opener-Policy"), Header("Cross-Origin-Resource-Policy")));
         Assert.Equal("", Header("Access-Control-Allow-Origin") + Header("Server") + Header("X-Powered-By") + Header("Strict-Transport-Security"));
         Assert.True(!isOwn || answer.Headers.CacheControl is { NoStore: true }, $"{path} may be cached: {answer.Headers.CacheControl}");
+    }
+
+    [Theory]
+    [InlineData("/health")]
+    [InlineData("/health/live")]
+    [InlineData("/health/ready")]
+    public async Task Health_WhenAsked_IsToldInAWord(string path)
+    {
+        using HttpResponseMessage answer = await Administrator.GetAsync(path);
+
+        Assert.Equal((HttpStatusCode.OK, "Healthy"), (answer.StatusCode, await answer.Content.ReadAsStringAsync(Cancellation)));
     }
 
     [Fact]
