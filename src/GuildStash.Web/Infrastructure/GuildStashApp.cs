@@ -61,6 +61,7 @@ public static class GuildStashApp
         services.AddHostedService<RecomputeJob>();
         services.AddSingleton<BackupDesk>();
         services.AddSingleton<SolverDesk>();
+        services.AddScoped<PublicWanted>();
         services.AddHostedService<NightlyBackupJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();
