@@ -62,6 +62,9 @@ public static class GuildStashApp
         services.AddSingleton<BackupDesk>();
         services.AddSingleton<SolverDesk>();
         services.AddScoped<PublicWanted>();
+        services.AddSingleton<PlanRunner>();
+        services.AddSingleton<NightlyWanted>();
+        services.AddHostedService<PlanJob>();
         services.AddHostedService<NightlyBackupJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();

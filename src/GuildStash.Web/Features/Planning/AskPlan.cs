@@ -34,8 +34,41 @@ public sealed class AskPlan(GuildWork work)
 
     public Task<Outcome<AskedPlan>> RunAsync(Guid by, PlanRequest input, CancellationToken cancellation) =>
         work.WriteAsync<AskedPlan>(by, Role.Member, async act => act.By.Role < LeastFor(input.Purpose)
-            ? Refusal.Forbidden("A plan for a drive or for the whole guild is asked by those who work in the room. You can plan for yourself.")
+            ? TooFar()
             : await AskAsync(act, input), cancellation);
+
+    /// <summary>Asks the same once more, of the room as it is now.</summary>
+    public Task<Outcome<AskedPlan>> AgainAsync(Guid by, Guid planId, CancellationToken cancellation) =>
+        work.WriteAsync<AskedPlan>(by, Role.Member, async act =>
+        {
+            Plan? plan = await PlanViews.Seen(act).AsNoTracking().SingleOrDefaultAsync(p => p.Id == planId, act.Cancellation);
+            return plan is null ? PlanViews.NotFound()
+                : act.By.Role < LeastFor(plan.Purpose) ? TooFar()
+                : await AskAsync(act, new(plan.Purpose, PlanJson.Read<PlanAsk>(plan.Ask), plan.Name, plan.ProjectId, plan.BasisId));
+        }, cancellation);
+
+    /// <summary>Asks what another plan asked, with something changed.</summary>
+    public Task<Outcome<AskedPlan>> WhatIfAsync(Guid by, Guid planId, PlanChange change, CancellationToken cancellation) =>
+        work.WriteAsync<AskedPlan>(by, Role.Member, async act =>
+        {
+            Plan? plan = await PlanViews.Seen(act).AsNoTracking().SingleOrDefaultAsync(p => p.Id == planId, act.Cancellation);
+            if (plan is null)
+            {
+                return PlanViews.NotFound();
+            }
+
+            if (plan.Answer is not { } answer)
+            {
+                return Refusal.Conflict("plan-without-answer", "Plan {0} has no answer yet to compare with. Wait until it has one.", plan.Number);
+            }
+
+            Outcome<PlanAsk> changed = change.Apply(PlanJson.Read<PlanAsk>(plan.Ask), PlanJson.Read<PlanResult>(answer));
+            return changed.IsOk
+                ? await AskAsync(act, new(PlanPurpose.WhatIf, changed.Value, plan.Name, plan.ProjectId, plan.Id))
+                : Outcome<AskedPlan>.Refused(changed.Refusals);
+        }, cancellation);
+
+    private static Refusal TooFar() => Refusal.Forbidden("A plan for a drive or for the whole guild is asked by those who work in the room. You can plan for yourself.");
 
     /// <summary>Who may ask for which plan.</summary>
     public static Role LeastFor(PlanPurpose purpose) => purpose switch
@@ -44,6 +77,9 @@ public sealed class AskPlan(GuildWork work)
         PlanPurpose.Drive => Role.Volunteer,
         _ => Role.Member,
     };
+
+    /// <summary>The same inside an act, whoever acts.</summary>
+    internal static Task<Outcome<AskedPlan>> WithinAsync(Act act, PlanRequest input) => AskAsync(act, input);
 
     private static async Task<Outcome<AskedPlan>> AskAsync(Act act, PlanRequest input)
     {
@@ -149,6 +185,7 @@ internal static class AskRules
     public static async Task<PlanAsk> CheckAsync(Act act, PlanAsk ask, Check check)
     {
         check.That(ask.Seconds is >= 0.1 and <= PlanAsk.MostSeconds, "seconds", "A search of {0} seconds: 0.1 to {1:N0} are allowed.", ask.Seconds, PlanAsk.MostSeconds);
+        check.That(ask.Seconds <= PlanAsk.MostSecondsForMembers || act.By.Role >= Role.Volunteer, "seconds", "A search of {0} seconds: members may ask for up to {1}, since one plan at a time has the machine.", ask.Seconds, PlanAsk.MostSecondsForMembers);
         check.That(ask.Safety is null or (>= 0.5 and <= 0.99), "safety", "A safety of {0}: 0.5 (likely figures) to 0.99 is allowed, 0.95 is usual.", ask.Safety ?? 0);
         check.That(ask.Pieces.Count <= 200, "pieces", "{0:N0} kinds of pieces were given; at most {1} are allowed. Give alike pieces once, with the number wanted.", ask.Pieces.Count, 200);
         check.That(ask.Projects.Count <= ReadyPieces.MostProjects, "projects", "{0} projects were given; at most {1} are planned together.", ask.Projects.Count, ReadyPieces.MostProjects);

@@ -12,6 +12,9 @@ public sealed record PlanAsk
     public const double UsualSeconds = 20;
     public const double MostSeconds = 600;
 
+    /// <summary>For members, since one plan at a time has the machine. Judgement.</summary>
+    public const double MostSecondsForMembers = 60;
+
     public IReadOnlyList<AskedPiece> Pieces { get; init; } = [];
 
     /// <summary>Projects all of whose wanted pieces are asked for, beside <see cref="Pieces"/>.</summary>
@@ -154,4 +157,5 @@ public sealed record AskedPart
 /// <summary>A bag that somebody might give.</summary>
 /// <param name="Grams">More than 0, at most 25,000.</param>
 /// <param name="Fibre">Code of the one fibre it consists of; null where nobody knows.</param>
-public sealed record AskedBag(decimal Grams, WeightClass WeightClass, ColourFamily? Family, string? Fibre);
+/// <param name="MachineWashable">False where nobody knows, too.</param>
+public sealed record AskedBag(decimal Grams, WeightClass WeightClass, ColourFamily? Family, string? Fibre, bool MachineWashable);

@@ -1,5 +1,5 @@
 using GuildStash.Domain.Colours;
-using GuildStash.Domain.Rules;
+using GuildStash.Domain.Projects;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Planning;
 
@@ -66,9 +66,16 @@ public sealed record PlanResult
 /// <summary>A kind of piece in a plan, and what it stands for.</summary>
 /// <param name="Name">As the plan names it, unique within it.</param>
 /// <param name="Label">As people name it.</param>
-/// <param name="Covered">How many were in kits or made already and were not planned again.</param>
-public sealed record PlannedPiece(string Name, string Label, Guid? PieceId, Guid? WantedPieceId, Guid? ProjectId, string? ProjectName, int Covered)
+/// <param name="Covered">How many of a wanted piece were in kits or made already when the search began.</param>
+/// <param name="Asked">Its place in the ask; pieces that a project brought stand behind those that were named.</param>
+public sealed record PlannedPiece(string Name, string Label, Guid? PieceId, Guid? WantedPieceId, Guid? ProjectId, string? ProjectName, int Covered, int Asked)
 {
+    /// <summary>Rules that its yarn meets, the recipient's among them.</summary>
+    public RecipientRules Rules { get; init; }
+
+    /// <summary>Rules of its parts beside those, by their names.</summary>
+    public IReadOnlyDictionary<string, RecipientRules> PartRules { get; init; } = new Dictionary<string, RecipientRules>();
+
     public int Count { get; init; }
 
     public int Wanted { get; init; }

@@ -103,7 +103,7 @@ internal sealed class ReadyPiecesReader(GuildDbContext db, Guid? projectId, Date
             return null;
         }
 
-        PlannedPiece source = new(_names.Of(wanted.Name, project.Name), wanted.Name, pieceId, wanted.Id, project.Id, project.Name, asked.Wanted is null ? Math.Min(covered, wanted.Wanted) : 0);
+        PlannedPiece source = new(_names.Of(wanted.Name, project.Name), wanted.Name, pieceId, wanted.Id, project.Id, project.Name, covered, i);
         return Ready(asked, i, source, number, asked.Priority ?? wanted.Priority, project.Rules, piece);
     }
 
@@ -117,7 +117,7 @@ internal sealed class ReadyPiecesReader(GuildDbContext db, Guid? projectId, Date
         }
 
         string label = piece?.Name ?? asked.Name?.Trim() ?? "";
-        PlannedPiece source = new(_names.Of(label, project?.Name), label, piece?.Id, null, project?.Id, project?.Name, 0);
+        PlannedPiece source = new(_names.Of(label, project?.Name), label, piece?.Id, null, project?.Id, project?.Name, 0, i);
         return Ready(asked, i, source, (asked.Wanted ?? 0) + asked.More, asked.Priority ?? 1, project?.Rules ?? RecipientRules.None, piece);
     }
 
@@ -136,7 +136,7 @@ internal sealed class ReadyPiecesReader(GuildDbContext db, Guid? projectId, Date
             Rules = rules & ~asked.WithoutRules,
             Minutes = asked.Minutes ?? piece?.Minutes ?? 0,
         };
-        return new(made, source);
+        return new(made, source with { Rules = made.Rules, PartRules = read.Where(part => part.Rules != RecipientRules.None).DistinctBy(part => part.Name).ToDictionary(part => part.Name, part => part.Rules) });
     }
 
     /// <summary>Names that no two kinds of a plan share.</summary>

@@ -85,13 +85,19 @@ internal static class RoomLots
         return choice.WithoutConditions == Conditions.None ? lots : lots.Where(l => (l.Conditions & choice.WithoutConditions) == Conditions.None);
     }
 
+    /// <summary>
+    /// How long a lot is: the figures by which yarn is promised everywhere, and where they are of the rules in force the distribution
+    /// behind them, which its evidence has.
+    /// </summary>
+    public static LotYarn? YarnOf(Lot lot, YardageRules rules)
+    {
+        YardageEstimate? estimate = lot.YardageEdition == rules.Edition && lot.ModelVersion == YardageEstimator.ModelVersion ? rules.Estimate(LotTraitsOf.Evidence(lot)) : null;
+        return (estimate ?? LotTraitsOf.Stored(lot)) is { } known ? LotYarn.Of(known) : null;
+    }
+
     private static PlanLot? Ready(Lot lot, long free, int wish, YardageRules rules)
     {
-        // The figures are those that were stored, by which yarn is promised everywhere; the evidence has the distribution behind them.
-        YardageEstimate? estimate = lot.YardageEdition == rules.Edition && lot.ModelVersion == YardageEstimator.ModelVersion ? rules.Estimate(LotTraitsOf.Evidence(lot)) : null;
-        LotYarn? yarn = estimate is not null
-            ? LotYarn.Of(estimate)
-            : LotTraitsOf.Stored(lot) is { } stored ? LotYarn.Of(stored) : null;
+        LotYarn? yarn = YarnOf(lot, rules);
         return yarn is null ? null : new()
         {
             Code = LotCode.Parse(lot.Code).Value.Display,
