@@ -41,7 +41,7 @@ public sealed class AcceptPlan(GuildWork work)
         }, cancellation);
 
     /// <summary>A coordinator, or whoever asked for a plan that anybody may ask for; of "what if" the plan behind it decides.</summary>
-    private static async Task<bool> MayAcceptAsync(Act act, Plan plan)
+    internal static async Task<bool> MayAcceptAsync(Act act, Plan plan)
     {
         if (act.By.Role >= Role.Coordinator)
         {

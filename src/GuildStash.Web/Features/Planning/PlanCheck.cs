@@ -14,7 +14,8 @@ namespace GuildStash.Web.Features.Planning;
 /// <summary>Holds a plan against the room as it is now, with its lots locked until the act ends.</summary>
 internal sealed class PlanCheck(Act act, Plan plan, PlanResult result)
 {
-    private const string Field = "plan";
+    /// <summary>Field of every refusal that says what has changed.</summary>
+    public const string Field = "plan";
 
     /// <summary>A figure that is lower by less than this part is a rounding of what was kept.</summary>
     private const double Slack = 1e-6;

@@ -63,6 +63,12 @@ public sealed record PlanView
 
     public IReadOnlyList<PlanKit> Kits { get; init; } = [];
 
+    /// <summary>Whether who reads it may turn it into kits.</summary>
+    public bool MayAccept { get; init; }
+
+    /// <summary>Whether who reads it may ask for it once more.</summary>
+    public bool MayAskAgain { get; init; }
+
     public bool IsOpen => Pulse.State is PlanState.Waiting or PlanState.Running;
 }
 
@@ -147,6 +153,8 @@ internal static class PlanViews
             CreatedAt = plan.CreatedAt,
             EndedAt = plan.EndedAt,
             AcceptedAt = plan.AcceptedAt,
+            MayAccept = await AcceptPlan.MayAcceptAsync(act, plan),
+            MayAskAgain = act.By.Role >= AskPlan.LeastFor(plan.Purpose),
             Kits = plan.AcceptedAt is null ? [] : await act.Db.Kits.Where(k => k.PlanId == plan.Id).OrderBy(k => k.CreatedAt).ThenBy(k => k.Number)
                 .Select(k => new PlanKit(k.Id, k.Number, k.PieceName, k.Pieces)).ToListAsync(act.Cancellation),
         };

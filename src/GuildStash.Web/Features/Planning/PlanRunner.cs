@@ -23,7 +23,7 @@ public sealed partial class PlanRunner(IDbContextFactory<GuildDbContext> context
     public Guid RunId { get; } = Guid.CreateVersion7();
 
     /// <summary>How often progress is kept and a wish to stop is heard.</summary>
-    internal TimeSpan Interval { get; init; } = TimeSpan.FromSeconds(1);
+    public TimeSpan Interval { get; init; } = TimeSpan.FromSeconds(1);
 
     /// <summary>Ends what another run has left; call it while no other node may run plans.</summary>
     /// <returns>How many there were.</returns>
