@@ -9,9 +9,9 @@ namespace GuildStash.Web.Features.Planning;
 /// <summary>Stops a search: who asked for it may, and who works in the room. The best answer so far stays.</summary>
 public sealed class StopPlan(GuildWork work)
 {
-    /// <returns>Whether there was something to stop.</returns>
-    public Task<Outcome<bool>> RunAsync(Guid by, Guid planId, CancellationToken cancellation) =>
-        work.WriteAsync<bool>(by, Role.Member, async act =>
+    /// <returns>Where it stands now: a search that runs is stopped within seconds, one that has ended stays as it ended.</returns>
+    public Task<Outcome<PlanState>> RunAsync(Guid by, Guid planId, CancellationToken cancellation) =>
+        work.WriteAsync<PlanState>(by, Role.Member, async act =>
         {
             if (!await PlanViews.Seen(act).AnyAsync(p => p.Id == planId, act.Cancellation))
             {
@@ -19,7 +19,7 @@ public sealed class StopPlan(GuildWork work)
             }
 
             // In one statement, so that a job that takes it up at this moment is not overtaken.
-            int stopped = await act.Db.Database.ExecuteSqlAsync(
+            await act.Db.Database.ExecuteSqlAsync(
                 $"""
                  update plan set stop_asked_at = now(), version = version + 1,
                      ended_at = case when state = 'Waiting' then now() else ended_at end,
@@ -27,6 +27,6 @@ public sealed class StopPlan(GuildWork work)
                      state = case when state = 'Waiting' then 'Stopped' else state end
                  where id = {planId} and state in ('Waiting', 'Running') and stop_asked_at is null
                  """, act.Cancellation);
-            return stopped == 1;
+            return await act.Db.Plans.Where(p => p.Id == planId).Select(p => p.State).SingleAsync(act.Cancellation);
         }, cancellation);
 }

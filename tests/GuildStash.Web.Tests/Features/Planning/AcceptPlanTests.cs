@@ -149,7 +149,7 @@ public sealed class AcceptPlanTests(PostgresFixture postgres)
     public async Task Plan_WhenKitsAndFinishedPiecesAreThere_CountsThemOff()
     {
         await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
-        (_, PlanView plan, Guid project, Guid wanted) = await DriveAsync(room, wanted: 4, grams: 100);
+        (_, PlanView plan, Guid project, Guid wanted) = await DriveAsync(room, wanted: 4, grams: 60);
         Assert.Equal(1, plan.Answer!.Count);
         Assert.True((await room.AcceptAsync(room.Desk.Coordinator, plan.Id)).IsOk);
         await room.Desk.OwnerSqlAsync(
@@ -201,7 +201,7 @@ public sealed class AcceptPlanTests(PostgresFixture postgres)
     public async Task WhatIf_WhenABagWereGiven_MakesMoreAndCanNotBecomeKits()
     {
         await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
-        (_, PlanView plan, _, _) = await DriveAsync(room, wanted: 20, grams: 100);
+        (_, PlanView plan, _, _) = await DriveAsync(room, wanted: 20, grams: 60);
 
         AskedPlan asked = await room.Guild.DoAsync<AskPlan, AskedPlan>(u => u.WhatIfAsync(
             room.Desk.Coordinator, plan.Id, new(Bag: new(2_000, Domain.WeightClasses.WeightClass.Aran, null, "PAN", true)), Cancellation));

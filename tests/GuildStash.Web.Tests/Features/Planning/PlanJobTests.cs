@@ -64,13 +64,13 @@ public sealed class PlanJobTests(PostgresFixture postgres)
         PlanPulse better = await room.UntilAsync(plan.Id, pulse => pulse.Step is { Answers: > 0 });
         Assert.Equal(PlanState.Running, better.State);
         Assert.True((await room.ReadAsync(plan.Id)).Answer!.Count > 0);
-        Assert.True(await room.Guild.DoAsync<StopPlan, bool>(u => u.RunAsync(room.Desk.Volunteer, plan.Id, Cancellation)));
+        Assert.Equal(PlanState.Running, await room.Guild.DoAsync<StopPlan, PlanState>(u => u.RunAsync(room.Desk.Volunteer, plan.Id, Cancellation)));
 
         Assert.True(await run);
         PlanView stopped = await room.ReadAsync(plan.Id);
         Assert.Equal(PlanState.Stopped, stopped.Pulse.State);
         Assert.True(stopped.Answer!.Count > 0);
-        Assert.False(await room.Guild.DoAsync<StopPlan, bool>(u => u.RunAsync(room.Desk.Volunteer, plan.Id, Cancellation)));
+        Assert.Equal(PlanState.Stopped, await room.Guild.DoAsync<StopPlan, PlanState>(u => u.RunAsync(room.Desk.Volunteer, plan.Id, Cancellation)));
     }
 
     [Fact]
@@ -115,7 +115,7 @@ public sealed class PlanJobTests(PostgresFixture postgres)
         await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
         AskedPlan plan = await room.AskAsync(room.Desk.Member, new() { Pieces = [new() { PieceId = await room.PieceAsync("Hat", 60), Wanted = 1 }] });
 
-        Assert.True(await room.Guild.DoAsync<StopPlan, bool>(u => u.RunAsync(room.Desk.Member, plan.Id, Cancellation)));
+        Assert.Equal(PlanState.Stopped, await room.Guild.DoAsync<StopPlan, PlanState>(u => u.RunAsync(room.Desk.Member, plan.Id, Cancellation)));
 
         Assert.False(await room.Runner.RunNextAsync(Cancellation));
         PlanView stopped = await room.ReadAsync(plan.Id);
