@@ -42,4 +42,8 @@ public sealed record PlanOptions
 /// <param name="Stage">The stage that is being settled.</param>
 /// <param name="Best">Its best value so far; see <see cref="PlanLevel.Value"/>.</param>
 /// <param name="Bound">What it can't be better than; null as long as nothing is proven.</param>
-public readonly record struct PlanProgress(PlanStage Stage, double Best, double? Bound);
+/// <param name="SoFar">
+/// Writes the best plan at this moment in full, for whoever wants to keep it; on any thread, then or later. The same function as long as
+/// the plan is the same. It has the stages that were settled by then.
+/// </param>
+public readonly record struct PlanProgress(PlanStage Stage, double Best, double? Bound, Func<PlanAnswer> SoFar);

@@ -22,6 +22,6 @@ public static class Planner
         FittedPlan plan = new(problem);
         StagedSearch search = new(plan, time, progress);
         search.Run();
-        return AnswerWriter.Write(plan, search, time);
+        return AnswerWriter.Write(plan, search.Best, search.Settled, time);
     }
 }

@@ -11,14 +11,14 @@ namespace GuildStash.Planning.Answers;
 /// <summary>Puts a draft into names, grams and metres.</summary>
 internal static class AnswerWriter
 {
-    public static PlanAnswer Write(FittedPlan plan, StagedSearch search, PlanTime time)
+    /// <param name="settled">The stages that are settled; while a search goes on not all of them.</param>
+    public static PlanAnswer Write(FittedPlan plan, Draft draft, IReadOnlyList<SettledStage> settled, PlanTime time)
     {
-        Draft draft = search.Best;
-        PlanLevel[] levels = [.. search.Settled.Select(LevelOf)];
+        PlanLevel[] levels = [.. settled.Select(LevelOf)];
         IReadOnlyList<Portion> portions = Portions.Of(plan, draft);
         ShortChances chances = ShortSimulation.Run(plan, draft, portions, time.Options.Seed ?? PlanOptions.DrawsSeed);
         int[] made = draft.Made(plan);
-        bool proven = levels.All(level => level.IsProven);
+        bool proven = levels.Length == plan.Stages.Count && levels.All(level => level.IsProven);
         return new()
         {
             Status = draft.Copies.Count == 0 ? PlanStatus.None : proven ? PlanStatus.Optimal : PlanStatus.Feasible,

@@ -42,7 +42,8 @@ internal sealed class FittedPlan
     /// <summary>Parts by the index of their piece.</summary>
     public IReadOnlyList<PartFit[]> PartsOf { get; }
 
-    public bool HasWishes => Problem.Lots.Any(lot => lot.Wish > 0);
+    /// <summary>The stages of this problem, the most important first.</summary>
+    public IReadOnlyList<PlanStage> Stages => [.. Planning.Stages.All.Where(stage => stage != PlanStage.Wishes || Problem.Lots.Any(lot => lot.Wish > 0))];
 
     private PartFit Fit(PlanProblem problem, int piece, PlanPart part, int index, PartFit? main)
     {

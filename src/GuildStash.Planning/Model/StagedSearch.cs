@@ -1,4 +1,5 @@
 using Google.OrTools.Sat;
+using GuildStash.Planning.Answers;
 using GuildStash.Planning.Drafts;
 using GuildStash.Planning.Fitting;
 
@@ -33,6 +34,7 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
     private static readonly double[] Shares = [0.6, 0.55, 0.6, 0.7, 1];
 
     private readonly List<SettledStage> _settled = [];
+    private Func<PlanAnswer>? _soFar;
 
     public Draft Best { get; private set; } = Draft.Empty;
 
@@ -41,9 +43,10 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
     public void Run()
     {
         Offer(Hands());
-        foreach (PlanStage stage in Stages.All.Where(stage => stage != PlanStage.Wishes || plan.HasWishes))
+        foreach (PlanStage stage in plan.Stages)
         {
             _settled.Add(Settle(stage));
+            _soFar = null;
             Tell(stage, _settled[^1].Value, _settled[^1].Bound);
         }
     }
@@ -67,6 +70,7 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
             if (Score.Of(plan, draft).CompareTo(Score.Of(plan, Best)) > 0)
             {
                 Best = draft;
+                _soFar = null;
             }
         }
     }
@@ -225,5 +229,18 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
         ? one ?? other
         : stage.IsMost() ? Math.Min(one.Value, other.Value) : Math.Max(one.Value, other.Value);
 
-    private void Tell(PlanStage stage, double value, double? bound) => progress?.Report(new(stage, stage.Shown(value), bound is { } known ? stage.Shown(known) : null));
+    /// <summary>Also from the solver's threads; the draft and the settled stages change only between searches.</summary>
+    private void Tell(PlanStage stage, double value, double? bound)
+    {
+        if (progress is not null)
+        {
+            progress.Report(new(stage, stage.Shown(value), bound is { } known ? stage.Shown(known) : null, _soFar ??= SoFar()));
+        }
+    }
+
+    private Func<PlanAnswer> SoFar()
+    {
+        (Draft draft, SettledStage[] settled) = (Best, [.. _settled]);
+        return () => AnswerWriter.Write(plan, draft, settled, time);
+    }
 }

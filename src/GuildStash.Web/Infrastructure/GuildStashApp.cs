@@ -61,6 +61,10 @@ public static class GuildStashApp
         services.AddHostedService<RecomputeJob>();
         services.AddSingleton<BackupDesk>();
         services.AddSingleton<SolverDesk>();
+        services.AddScoped<PublicWanted>();
+        services.AddSingleton<PlanRunner>();
+        services.AddSingleton<NightlyWanted>();
+        services.AddHostedService<PlanJob>();
         services.AddHostedService<NightlyBackupJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();

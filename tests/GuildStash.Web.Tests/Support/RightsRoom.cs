@@ -6,6 +6,7 @@ using System.Text.Json.Serialization;
 using System.Text.Json.Serialization.Metadata;
 using GuildStash.Data;
 using GuildStash.Data.People;
+using GuildStash.Data.Projects;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
@@ -143,6 +144,8 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         await using GuildDbContext db = Guild.Look();
         ApiToken token = new() { PersonId = otto, Name = "Otto's scale", SecretHash = submitted.ToByteArray(), CreatedAt = DateTimeOffset.UtcNow.AddDays(-1), ExpiresAt = DateTimeOffset.UtcNow.AddDays(1) };
         db.ApiTokens.Add(token);
+        Plan plan = PlanOf(otto);
+        db.Plans.Add(plan);
         await db.SaveChangesAsync(Cancellation);
         await db.Database.ExecuteSqlAsync(
             $"insert into idempotent_response (person_id, route, key, body_hash, response, created_at) values ({Guild.Volunteer}, 'page:x', {submitted.ToString("N")}, '\\x00', 'true', now())", Cancellation);
@@ -153,10 +156,26 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             ["checkoutId"] = taken.Id,
             ["tokenId"] = token.Id,
             ["id"] = filter.Id,
+            ["planId"] = plan.Id,
             ["WasSubmittedAsync"] = submitted,
         };
         Marks = ["Otto Other", "other@example.org", request.Number, "Otto's scale", "Otto\\u0027s scale", "Otto's greens", "Otto\\u0027s greens", DraftWords, "Vera\\u0027s draft"];
     }
+
+    /// <summary>One that was accepted, so that accepting it again is answered and books nothing.</summary>
+    private static Plan PlanOf(Guid person) => new()
+    {
+        Number = $"P-{Guid.CreateVersion7():N}"[..20],
+        Name = "Otto's cap",
+        Purpose = PlanPurpose.Member,
+        State = PlanState.Done,
+        Ask = """{"pieces":[{"name":"Cap","wanted":1,"parts":[{"name":"Body","metresLow":50,"metresLikely":50,"metresSafe":50,"weightClasses":["dk"]}]}],"seconds":1}""",
+        Answer = """{"status":"none","safety":0.95,"count":0,"wanted":1}""",
+        CreatedById = person,
+        CreatedAt = DateTimeOffset.UtcNow,
+        AcceptedAt = DateTimeOffset.UtcNow,
+        AcceptedById = person,
+    };
 
     public Guid PersonOf(Role role) => role switch
     {
@@ -192,6 +211,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
     {
         string route = right.Name[right.Name.IndexOf('/', StringComparison.Ordinal)..];
         string id = route.Contains("/projects/", StringComparison.Ordinal) ? Project.ToString()
+            : route.Contains("/plans/", StringComparison.Ordinal) ? Owned["planId"].ToString()
             : route.Contains("/checkouts/", StringComparison.Ordinal) ? Owned["checkoutId"].ToString()
             : route.Contains("/donations/", StringComparison.Ordinal) ? Gift.Id.ToString() : Owned["requestId"].ToString();
         string code = route.Contains("bin", StringComparison.Ordinal) || route.StartsWith("/b/", StringComparison.Ordinal) ? Bin.Code : Lot.Code;

@@ -15,6 +15,9 @@ internal interface IApiBody
     IResult? Problem { get; }
 }
 
+/// <summary>A body that may be left out, as if it were an empty object.</summary>
+internal interface IMayBeEmpty;
+
 internal static class ApiBody
 {
     /// <summary>A gift with 50 bags takes some 10 kB.</summary>
@@ -63,6 +66,11 @@ internal sealed class Body<T> : IApiBody, IEndpointParameterMetadataProvider
     public static async ValueTask<Body<T>> BindAsync(HttpContext context, ParameterInfo parameter)
     {
         _ = parameter;
+        if (typeof(IMayBeEmpty).IsAssignableFrom(typeof(T)) && context.Request is { ContentType: null, ContentLength: null or 0 })
+        {
+            return Read(context, "{}"u8.ToArray());
+        }
+
         if (!context.Request.HasJsonContentType())
         {
             return new Body<T>(null, ApiProblems.Of(StatusCodes.Status415UnsupportedMediaType));
@@ -73,6 +81,11 @@ internal sealed class Body<T> : IApiBody, IEndpointParameterMetadataProvider
             return new Body<T>(null, ApiProblems.Of(StatusCodes.Status413PayloadTooLarge));
         }
 
+        return Read(context, bytes);
+    }
+
+    private static Body<T> Read(HttpContext context, byte[] bytes)
+    {
         Outcome<T> value = ApiJson.Read<T>(bytes);
         if (!value.IsOk)
         {

@@ -76,8 +76,11 @@ internal sealed record SolveAnswer
 /// <summary>Plans for those who keep their stock elsewhere; nothing of the guild's is read.</summary>
 internal static class PlanningEndpoints
 {
-    public static void MapPlanning(this RouteGroupBuilder api) =>
+    public static void MapPlanning(this RouteGroupBuilder api)
+    {
+        api.MapPlans();
         api.MapPost("/plans/solve", SolveAsync).WithTags("Planning").WithSummary("Which lots make which pieces, how many grams of each, and how good that is proven to be.").Produces<SolveAnswer>();
+    }
 
     private static async Task<IResult> SolveAsync(Body<SolveBody> body, SolverDesk desk, CancellationToken cancellation)
     {

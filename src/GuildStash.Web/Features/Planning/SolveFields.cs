@@ -103,7 +103,8 @@ internal static class SolveFields
         return LotYarn.Of(low, likely, high, lot.WeightClass, lot.Basis ?? EstimateBasis.ClassAsserted);
     }
 
-    private static PlanPiece ReadPiece(SolvePiece piece, string at, Check check)
+    /// <summary>A piece that is told with its parts.</summary>
+    public static PlanPiece ReadPiece(SolvePiece piece, string at, Check check)
     {
         RecipientRules rules = RecipientRules.None;
         foreach (string? key in piece.Rules ?? [])

@@ -28,17 +28,9 @@ public sealed class SolverDesk : IDisposable
             }
 
             await _turn.WaitAsync(cancellation);
-            try
-            {
-                PlanAnswer answer = await Task.Factory.StartNew(
-                    () => Planner.Solve(problem, options, progress, cancellation), cancellation, TaskCreationOptions.LongRunning | TaskCreationOptions.DenyChildAttach, TaskScheduler.Default);
-                cancellation.ThrowIfCancellationRequested();
-                return answer;
-            }
-            finally
-            {
-                _turn.Release();
-            }
+            PlanAnswer answer = await SolveAndLeaveAsync(problem, options, progress, cancellation);
+            cancellation.ThrowIfCancellationRequested();
+            return answer;
         }
         finally
         {
@@ -46,5 +38,42 @@ public sealed class SolverDesk : IDisposable
         }
     }
 
+    /// <summary>For the one job of this program, which may wait as long as it takes and whose plan is worth having when it was stopped.</summary>
+    /// <param name="stop">Ends the search with the best plan so far; asked for while it waits, with what hands would make.</param>
+    /// <param name="cancellation">Ends it with nothing.</param>
+    /// <exception cref="OperationCanceledException"><paramref name="cancellation"/> was asked for.</exception>
+    public async Task<PlanAnswer> SolveInTurnAsync(PlanProblem problem, PlanOptions options, IProgress<PlanProgress>? progress, CancellationToken stop, CancellationToken cancellation)
+    {
+        using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(stop, cancellation);
+        try
+        {
+            await _turn.WaitAsync(either.Token);
+        }
+        catch (OperationCanceledException) when (!cancellation.IsCancellationRequested)
+        {
+            return await OnItsOwnThread(problem, options, progress, either.Token);
+        }
+
+        PlanAnswer answer = await SolveAndLeaveAsync(problem, options, progress, either.Token);
+        cancellation.ThrowIfCancellationRequested();
+        return answer;
+    }
+
     public void Dispose() => _turn.Dispose();
+
+    private async Task<PlanAnswer> SolveAndLeaveAsync(PlanProblem problem, PlanOptions options, IProgress<PlanProgress>? progress, CancellationToken cancellation)
+    {
+        try
+        {
+            return await OnItsOwnThread(problem, options, progress, cancellation);
+        }
+        finally
+        {
+            _turn.Release();
+        }
+    }
+
+    private static Task<PlanAnswer> OnItsOwnThread(PlanProblem problem, PlanOptions options, IProgress<PlanProgress>? progress, CancellationToken cancellation) =>
+        Task.Factory.StartNew(
+            () => Planner.Solve(problem, options, progress, cancellation), CancellationToken.None, TaskCreationOptions.LongRunning | TaskCreationOptions.DenyChildAttach, TaskScheduler.Default);
 }

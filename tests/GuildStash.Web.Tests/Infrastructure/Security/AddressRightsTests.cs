@@ -27,6 +27,8 @@ public sealed class AddressRightsTests(RightsRoom room) : IClassFixture<RightsRo
         ["POST /api/v1/donations/{id:guid}/lots"] = """{"grams":5,"weightClass":"dk"}""",
         ["POST /api/v1/estimates"] = """{"grams":50,"wraps":{"count":10}}""",
         ["POST /api/v1/estimates/total"] = """{"lots":[{"grams":50,"weightClass":"dk"}]}""",
+        ["POST /api/v1/plans"] = """{"pieces":[{"name":"Cap","wanted":1,"parts":[{"metres":50,"weightClasses":["dk"]}]}],"seconds":1}""",
+        ["POST /api/v1/plans/{id:guid}/accept"] = "{}",
         ["POST /api/v1/plans/solve"] = """{"lots":[{"code":"A","weightClass":"dk","colourFamily":"blue","grams":100}],"pieces":[{"name":"Square","wanted":1,"parts":[{"name":"Square","metres":20,"weightClasses":["dk"],"strands":1}]}],"seconds":1}""",
         ["POST /api/v1/holds"] = """{"lotCode":"LOT","grams":1}""",
     };
@@ -98,7 +100,12 @@ public sealed class AddressRightsTests(RightsRoom room) : IClassFixture<RightsRo
             using HttpResponseMessage answer = await SendAsync(right, token);
             string text = await answer.Content.ReadAsStringAsync(Cancellation);
             string told = $"{key} answered {role} with {(int)answer.StatusCode} {text[..Math.Min(text.Length, 500)]}";
-            if (role >= right.Least)
+            if (role < right.AllFrom)
+            {
+                Assert.True(answer.StatusCode is HttpStatusCode.NotFound or HttpStatusCode.Forbidden, told);
+                Assert.DoesNotContain(room.Marks, mark => text.Contains(mark, StringComparison.Ordinal));
+            }
+            else if (role >= right.Least)
             {
                 Assert.True(answer.IsSuccessStatusCode, told);
                 Assert.False(role == Role.Member && text.Contains(RightsRoom.DonorName, StringComparison.Ordinal), told);
