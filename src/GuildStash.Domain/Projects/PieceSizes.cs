@@ -1,4 +1,5 @@
 using System.Globalization;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 
 namespace GuildStash.Domain.Projects;
@@ -9,24 +10,51 @@ namespace GuildStash.Domain.Projects;
 /// <param name="High">The larger figure; for a blanket its longer side.</param>
 /// <param name="Unit">cm, in, m or yd.</param>
 /// <param name="Source">Where the figures come from.</param>
-public sealed record PieceSize(string Kind, string Name, double Low, double High, string Unit, string Source);
+public sealed record PieceSize(string Kind, string Name, double Low, double High, string Unit, string Source)
+{
+    /// <summary>In centimetres; null for a length of yarn.</summary>
+    public (double Low, double High)? InCentimetres() => Unit switch
+    {
+        "cm" => (Low, High),
+        "in" => (Low * 2.54, High * 2.54),
+        _ => null,
+    };
+
+    /// <summary>In metres; null for a size.</summary>
+    public (double Low, double High)? InMetres() => Unit switch
+    {
+        "m" => (Low, High),
+        "yd" => (Low * Length.MetresPerYard, High * Length.MetresPerYard),
+        _ => null,
+    };
+}
 
 /// <summary>Sizes of heads and blankets and usual lengths of yarn, as a table that a guild may edit.</summary>
 public sealed class PieceSizes
 {
     public const int MostRows = 1_000;
+    public const string HeadKind = "head";
+    public const string EaseKind = "hat ease";
+    public const string YarnKind = "yarn";
+    public const string BlanketKind = "blanket";
     private const string Field = "sizes";
     private const int Columns = 6;
 
-    private static readonly string[] Kinds = ["head", "hat ease", "yarn", "blanket"];
-    private static readonly string[] Units = ["cm", "in", "m", "yd"];
+    private static readonly string[] SizeUnits = ["cm", "in"];
+    private static readonly string[] LengthUnits = ["m", "yd"];
 
     private PieceSizes(IReadOnlyList<PieceSize> rows) => Rows = rows;
+
+    /// <summary>What a row may be about.</summary>
+    public static IReadOnlyList<string> Kinds { get; } = [HeadKind, EaseKind, YarnKind, BlanketKind];
 
     /// <summary>The table that comes with the program; each row names its source.</summary>
     public static PieceSizes Default { get; } = Load();
 
     public IReadOnlyList<PieceSize> Rows { get; }
+
+    /// <summary>Units in which a row of the kind may be given.</summary>
+    public static IReadOnlyList<string> UnitsOf(string kind) => kind == YarnKind ? LengthUnits : SizeUnits;
 
     public IEnumerable<PieceSize> Of(string kind) => Rows.Where(row => row.Kind == kind);
 
@@ -68,6 +96,17 @@ public sealed class PieceSizes
         return refusals.Count > 0 ? Outcome<PieceSizes>.Refused(refusals) : new PieceSizes(rows);
     }
 
+    /// <summary>The lines that <see cref="Parse"/> reads as these rows.</summary>
+    public static string Write(IEnumerable<PieceSize> rows) => string.Join('\n', rows.Select(row =>
+        string.Create(CultureInfo.InvariantCulture, $"{row.Kind},{Quoted(row.Name)},{row.Low},{row.High},{row.Unit},{Quoted(row.Source)}")));
+
+    /// <summary>In quotes where a comma would end the cell; quotes and line breaks of its own have no place in a line.</summary>
+    private static string Quoted(string text)
+    {
+        string plain = text.Replace('"', '\'').Replace('\r', ' ').Replace('\n', ' ').Trim();
+        return plain.Contains(',', StringComparison.Ordinal) ? $"\"{plain}\"" : plain;
+    }
+
     private static Outcome<PieceSize> Row(string line, int number)
     {
         string[] cells = [.. Cells(line)];
@@ -82,9 +121,14 @@ public sealed class PieceSizes
             return Refusal.Invalid(Field, "Line {0}: \"{1}\" to \"{2}\" is no range; more than 0, low not above high, with a point is needed.", number, cells[2], cells[3]);
         }
 
-        if (!Kinds.Contains(cells[0]) || !Units.Contains(cells[4]) || cells[1].Length == 0 || cells[5].Length == 0)
+        if (!Kinds.Contains(cells[0]) || cells[1].Length == 0 || cells[5].Length == 0)
         {
-            return Refusal.Invalid(Field, "Line {0}: the kind is one of {1}, the unit one of {2}, and name and source are not empty.", number, string.Join(", ", Kinds), string.Join(", ", Units));
+            return Refusal.Invalid(Field, "Line {0}: the kind is one of {1}, and name and source are not empty.", number, string.Join(", ", Kinds));
+        }
+
+        if (!UnitsOf(cells[0]).Contains(cells[4]))
+        {
+            return Refusal.Invalid(Field, "Line {0}: a row of kind {1} is in {2}, not in \"{3}\".", number, cells[0], string.Join(" / ", UnitsOf(cells[0])), cells[4]);
         }
 
         return new PieceSize(cells[0], cells[1], low, high, cells[4], cells[5]);

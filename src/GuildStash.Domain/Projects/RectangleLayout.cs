@@ -40,6 +40,31 @@ public sealed record RectangleLayout(int Across, int Down, double Width, double 
         return Joined(1, 1, pieceWidth, pieceHeight, seam);
     }
 
+    /// <summary>The fewest pieces that make a blanket at least that large; it may be turned by a right angle, the pieces with it.</summary>
+    /// <param name="width">Of the wanted blanket, any unit.</param>
+    /// <param name="height">In the same unit, as the pieces.</param>
+    /// <param name="seam">As in <see cref="Of"/>.</param>
+    /// <returns>Across runs along the pieces' width; null where more than <see cref="MostPieces"/> would be needed.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">Out of range.</exception>
+    public static RectangleLayout? Reaching(double width, double height, double pieceWidth, double pieceHeight, double seam = 0)
+    {
+        Guard.InRange(width, 1e-3, 1e6, nameof(width));
+        Guard.InRange(height, 1e-3, 1e6, nameof(height));
+        Guard.InRange(pieceWidth, 1e-3, 1e4, nameof(pieceWidth));
+        Guard.InRange(pieceHeight, 1e-3, 1e4, nameof(pieceHeight));
+        Guard.InRange(seam, 0, Math.Min(pieceWidth, pieceHeight) / 2, nameof(seam));
+        (double Across, double Down)[] ways =
+        [
+            (Needed(width, pieceWidth, seam), Needed(height, pieceHeight, seam)),
+            (Needed(height, pieceWidth, seam), Needed(width, pieceHeight, seam)),
+        ];
+        (double across, double down) = ways.MinBy(way => way.Across * way.Down);
+        return across * down <= MostPieces ? Joined((int)across, (int)down, pieceWidth, pieceHeight, seam) : null;
+    }
+
+    /// <summary>Pieces in a row that reaches the length; a row short by a rounding error reaches it.</summary>
+    private static double Needed(double length, double piece, double seam) => Math.Max(1, Math.Ceiling(((length - seam) / (piece - seam)) - 1e-9));
+
     private static IEnumerable<int> Divisors(int number) => Enumerable.Range(1, number).Where(each => number % each == 0);
 
     private static RectangleLayout Joined(int across, int down, double width, double height, double seam) =>

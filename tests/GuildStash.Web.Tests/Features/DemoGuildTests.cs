@@ -58,6 +58,17 @@ public sealed class DemoGuildTests(DemoRoom demo) : IClassFixture<DemoRoom>
     }
 
     [Fact]
+    public async Task Seed_WhenDatabaseIsEmpty_WritesAPieceBookThatProjectsReferTo()
+    {
+        await using GuildDbContext db = demo.Guild.Look();
+        Assert.Equal(13, await db.Pieces.CountAsync(Cancellation));
+        Assert.Equal(7, await db.WantedPieces.CountAsync(w => w.PieceId != null, Cancellation));
+        Assert.True(await db.WantedPieces.AnyAsync(w => w.PieceId == null, Cancellation), "No wanted piece waits to be described.");
+        Assert.True(await db.WantedPieces.AnyAsync(w => w.Priority > 1, Cancellation));
+        Assert.All(await db.PieceParts.Where(p => p.Name != "Border").Select(p => p.Reckoning).ToListAsync(Cancellation), Assert.NotNull);
+    }
+
+    [Fact]
     public async Task Seed_WhenDatabaseIsEmpty_LeavesSomethingOfEverythingAtTheDesk()
     {
         await using GuildDbContext db = demo.Guild.Look();

@@ -40,6 +40,12 @@ public static class Stations
         new("Safe keeping", "/safe-keeping", Role.Administrator),
     ];
 
+    /// <summary>On the page "More" only: what belongs to a station and is reached from its page, too.</summary>
+    public static readonly IReadOnlyList<MenuEntry> Further =
+    [
+        new("Piece book", "/pieces", Role.Member),
+    ];
+
     /// <summary>Four words at the bottom edge of a phone for who works in the room; "More" follows.</summary>
     public static readonly IReadOnlyList<MenuEntry> PhoneForVolunteers = [.. OnTheStrand.Take(4)];
 

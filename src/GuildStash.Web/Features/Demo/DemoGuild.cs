@@ -48,7 +48,9 @@ public sealed class DemoGuild(IServiceProvider services, AppSettings settings)
         }
 
         progress($"{bins.Count + 2} bins");
-        await new DemoYear(this, scenario, people, bins).RunAsync(DemoPlan.Make(scenario), progress, cancellation);
+        IReadOnlyDictionary<string, Guid> pieces = await new DemoPieceBook(this, coordinator).WriteAsync(scenario, Founded, cancellation);
+        progress($"{pieces.Count} pieces in the piece book");
+        await new DemoYear(this, scenario, people, bins, pieces).RunAsync(DemoPlan.Make(scenario), progress, cancellation);
         Guid volunteer = people[scenario.Accounts.ToList().FindIndex(a => a.Role == Role.Volunteer)];
         await new DemoCounts(this, coordinator, volunteer, bins).RunAsync(progress, cancellation);
         await LapsedHoldsJob.TidyAsync(_connection.Contexts, cancellation);

@@ -6,6 +6,7 @@ using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Projects;
 using GuildStash.Domain.WeightClasses;
+using GuildStash.Web.Features.Pieces;
 
 namespace GuildStash.Web.Features.Demo;
 
@@ -19,7 +20,8 @@ public sealed record DemoScenario(
     IReadOnlyList<string> Wishes,
     IReadOnlyList<DemoYarn> Yarns,
     IReadOnlyList<string> Colours,
-    IReadOnlyList<DemoProject> Projects)
+    IReadOnlyList<DemoProject> Projects,
+    IReadOnlyList<BookPieceInput> PieceBook)
 {
     private static readonly JsonSerializerOptions Options = new(JsonSerializerDefaults.Web) { Converters = { new JsonStringEnumConverter() } };
 
@@ -48,7 +50,8 @@ public sealed record DemoBin(string Name, string Place, decimal Litres, BinKind 
 /// <param name="Fibres">Pairs of code and percent.</param>
 public sealed record DemoYarn(WeightClass Class, IReadOnlyList<int> Wraps, IReadOnlyList<IReadOnlyList<JsonElement>> Fibres, Tristate Washable, int MetresPer50);
 
-public sealed record DemoPiece(string Name, int Wanted, string Notes);
+/// <param name="Book">Name in the piece book; null: nobody has said.</param>
+public sealed record DemoPiece(string Name, int Wanted, string Notes, string? Book = null, int Priority = 1);
 
 /// <param name="ClosedDaysAgo">Null: still running.</param>
 /// <param name="DeadlineInDays">From today; negative for one that is past.</param>

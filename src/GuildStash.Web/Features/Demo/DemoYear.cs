@@ -15,7 +15,8 @@ using GuildStash.Web.Features.Sorting;
 namespace GuildStash.Web.Features.Demo;
 
 /// <summary>Carries out the plan of the demo's year, each step by its use case, and remembers which key each planned thing got.</summary>
-internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyList<Guid> people, IReadOnlyList<string> bins)
+/// <param name="pieces">The piece book by name.</param>
+internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyList<Guid> people, IReadOnlyList<string> bins, IReadOnlyDictionary<string, Guid> pieces)
 {
     private readonly Dictionary<int, Guid> _bags = [];
     private readonly Dictionary<int, LotView> _lots = [];
@@ -122,7 +123,7 @@ internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyL
             Description = project.Description,
             Rules = project.AllRules,
             Deadline = demo.Today.AddDays(project.DeadlineInDays),
-            Pieces = [.. project.Pieces.Select(p => new PieceInput(p.Name, p.Wanted, p.Notes))],
+            Pieces = [.. project.Pieces.Select(p => new PieceInput(p.Name, p.Wanted, p.Notes) { PieceId = p.Book is { } line ? pieces[line] : null, Priority = p.Priority })],
         }, cancellation));
     }
 

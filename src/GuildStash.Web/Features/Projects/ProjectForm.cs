@@ -5,11 +5,21 @@ namespace GuildStash.Web.Features.Projects;
 /// <summary>A project while it is being typed.</summary>
 public sealed class ProjectForm
 {
-    public const int MostPieces = ProjectFields.MostPieces;
+    public const int MostPieces = WantedPieceList.MostPieces;
 
     /// <summary>One kind of wanted piece while it is being typed.</summary>
     public sealed class Piece
     {
+        /// <summary>The row that it changes; null for a new one.</summary>
+        public Guid? Id { get; init; }
+
+        /// <summary>Kits or records of progress are about it, so it stays.</summary>
+        public bool IsInUse { get; init; }
+
+        public Guid? PieceId { get; set; }
+
+        public decimal? Priority { get; set; } = 1;
+
         public string? Name { get; set; }
 
         public decimal? Wanted { get; set; }
@@ -17,7 +27,7 @@ public sealed class ProjectForm
         public string? Notes { get; set; }
 
         /// <summary>Nothing was typed into the row, so it is no piece.</summary>
-        public bool IsBlank => string.IsNullOrWhiteSpace(Name) && Wanted is null && string.IsNullOrWhiteSpace(Notes);
+        public bool IsBlank => Id is null && string.IsNullOrWhiteSpace(Name) && Wanted is null && PieceId is null && string.IsNullOrWhiteSpace(Notes);
     }
 
     public string? Name { get; set; }
@@ -30,7 +40,12 @@ public sealed class ProjectForm
 
     public DateOnly? Deadline { get; set; }
 
+    public string? PublicName { get; set; }
+
     public List<Piece> Pieces { get; private set; } = [new()];
+
+    /// <summary>The one that was taken out last, and where it stood, until it is put back or the project is saved.</summary>
+    public (Piece Piece, int At)? TakenOut { get; private set; }
 
     /// <summary>Of the project that was read, so that another's change is not overwritten.</summary>
     public int Version { get; private set; }
@@ -42,11 +57,36 @@ public sealed class ProjectForm
         Description = project.Description,
         Rules = project.Rules,
         Deadline = project.Deadline,
-        Pieces = [.. project.Pieces.Select(p => new Piece { Name = p.Name, Wanted = p.Wanted, Notes = p.Notes })],
+        PublicName = project.PublicName,
+        Pieces = [.. project.Pieces.Select(p => new Piece
+        {
+            Id = p.Id,
+            IsInUse = p.IsInUse,
+            PieceId = p.PieceId,
+            Priority = p.Priority,
+            Name = p.Name,
+            Wanted = p.Wanted,
+            Notes = p.Notes,
+        })],
         Version = project.Version,
     };
 
     public void Set(RecipientRules rule, bool on) => Rules = on ? Rules | rule : Rules & ~rule;
+
+    public void TakeOut(Piece piece)
+    {
+        TakenOut = piece.IsBlank ? TakenOut : (piece, Pieces.IndexOf(piece));
+        Pieces.Remove(piece);
+    }
+
+    public void PutBack()
+    {
+        if (TakenOut is { } taken)
+        {
+            Pieces.Insert(Math.Min(taken.At, Pieces.Count), taken.Piece);
+            TakenOut = null;
+        }
+    }
 
     /// <summary>What is saved. Blank rows are dropped from the form as well, so that refusals name the rows that are seen.</summary>
     public ProjectInput ToInput()
@@ -59,7 +99,8 @@ public sealed class ProjectForm
             Description = Description,
             Rules = Rules,
             Deadline = Deadline,
-            Pieces = [.. Pieces.Select(p => new PieceInput(p.Name, Whole(p.Wanted), p.Notes))],
+            PublicName = PublicName,
+            Pieces = [.. Pieces.Select(p => new PieceInput(p.Name, Whole(p.Wanted), p.Notes) { Id = p.Id, PieceId = p.PieceId, Priority = p.Priority is null ? null : Whole(p.Priority) ?? 0 })],
         };
     }
 

@@ -82,7 +82,15 @@ public sealed class ProjectReader(GuildWork work)
             Description = p.Description,
             Rules = p.Rules,
             Deadline = p.Deadline,
-            Pieces = p.Pieces.OrderBy(w => w.Position).Select(w => new PieceView(w.Name, w.Wanted, w.Notes)).ToList(),
+            PublicName = p.PublicName,
+            Pieces = p.Pieces.OrderBy(w => w.Position).Select(w => new PieceView(w.Name, w.Wanted, w.Notes)
+            {
+                Id = w.Id,
+                PieceId = w.PieceId,
+                PieceName = w.Piece!.Name,
+                Priority = w.Priority,
+                IsInUse = act.Db.Kits.Any(k => k.WantedPieceId == w.Id) || act.Db.PieceRecords.Any(r => r.WantedPieceId == w.Id),
+            }).ToList(),
             IsClosed = p.ClosedAt != null,
             IsLate = p.ClosedAt == null && p.Deadline < today,
             Version = p.Version,

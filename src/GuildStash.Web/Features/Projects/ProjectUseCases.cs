@@ -7,7 +7,17 @@ using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.Projects;
 
-public sealed record PieceInput(string? Name, int? Wanted, string? Notes);
+public sealed record PieceInput(string? Name, int? Wanted, string? Notes)
+{
+    /// <summary>The row that it changes. Without it, the row of the same name is changed where there is one, else a new one is made.</summary>
+    public Guid? Id { get; init; }
+
+    /// <summary>The line of the piece book that says what yarn it takes.</summary>
+    public Guid? PieceId { get; init; }
+
+    /// <summary>1 to 1,000, the more the earlier; null is 1.</summary>
+    public int? Priority { get; init; }
+}
 
 public sealed record ProjectInput
 {
@@ -21,10 +31,27 @@ public sealed record ProjectInput
 
     public DateOnly? Deadline { get; init; }
 
+    /// <summary>Last part of the address at which everybody may see how far it is; null keeps it to members.</summary>
+    public string? PublicName { get; init; }
+
     public IReadOnlyList<PieceInput> Pieces { get; init; } = [];
 }
 
-public sealed record PieceView(string Name, int Wanted, string Notes);
+public sealed record PieceView(string Name, int Wanted, string Notes)
+{
+    public Guid Id { get; init; }
+
+    /// <summary>The line of the piece book; null where nobody has said what it takes.</summary>
+    public Guid? PieceId { get; init; }
+
+    /// <summary>Its name in the piece book.</summary>
+    public string? PieceName { get; init; }
+
+    public int Priority { get; init; } = 1;
+
+    /// <summary>Kits or records of progress are about it, so it can't be taken out.</summary>
+    public bool IsInUse { get; init; }
+}
 
 public sealed record ProjectView
 {
@@ -39,6 +66,8 @@ public sealed record ProjectView
     public RecipientRules Rules { get; init; }
 
     public DateOnly? Deadline { get; init; }
+
+    public string? PublicName { get; init; }
 
     public IReadOnlyList<PieceView> Pieces { get; init; } = [];
 
@@ -67,7 +96,7 @@ public sealed class CreateProject(GuildWork work)
         {
             Check check = new();
             Project project = new() { Name = "", CreatedAt = act.Now, CreatedById = act.By.Id, ChangedAt = act.Now, ChangedById = act.By.Id };
-            ProjectFields.Apply(project, input, await ProjectReader.TodayAsync(act), check);
+            await ProjectFields.ApplyAsync(act, project, input, check);
             if (check.Failed)
             {
                 return check.Refuse<Guid>();
@@ -96,15 +125,12 @@ public sealed class EditProject(GuildWork work)
             }
 
             Check check = new();
-            List<WantedPiece> before = [.. project.Pieces];
-            ProjectFields.Apply(project, input, await ProjectReader.TodayAsync(act), check);
+            await ProjectFields.ApplyAsync(act, project, input, check);
             if (check.Failed)
             {
                 return check.Refuse<bool>();
             }
 
-            act.Db.WantedPieces.RemoveRange(before);
-            act.Db.WantedPieces.AddRange(project.Pieces);
             project.ChangedAt = act.Now;
             project.ChangedById = act.By.Id;
             project.Version++;
@@ -135,65 +161,4 @@ public sealed class CloseProject(GuildWork work)
             project.Version++;
             return true;
         }, cancellation);
-}
-
-internal static class ProjectFields
-{
-    public const int MostPieces = 50;
-    public const int MostWanted = 100_000;
-    public const int MostYearsAhead = 10;
-
-    /// <summary>Writes what was entered; nothing is written when the check failed. A deadline that stood there before may be past.</summary>
-    public static void Apply(Project project, ProjectInput input, DateOnly today, Check check)
-    {
-        string name = check.Needed(input.Name, "name", 150);
-        string recipient = check.Text(input.Recipient, "recipient", 200);
-        string description = check.Text(input.Description, "description", 4000);
-        check.That(input.Pieces.Count <= MostPieces, "pieces", "A project has at most {0} kinds of pieces; {1} were given.", MostPieces, input.Pieces.Count);
-        RecipientRules known = RecipientRuleBook.Each.Aggregate(RecipientRules.None, (all, r) => all | r.Rule);
-        check.That((input.Rules & ~known) == 0, "rules", "There is a rule among these that does not exist.");
-        check.That(input.Deadline is null || input.Deadline == project.Deadline || (input.Deadline >= today && input.Deadline <= today.AddYears(MostYearsAhead)), "deadline",
-            "{0} can't be the deadline; allowed is from today to {1} years ahead. Leave it empty where there is none.", input.Deadline ?? today, MostYearsAhead);
-        List<WantedPiece> pieces = ReadPieces(project, input, check);
-        if (check.Failed)
-        {
-            return;
-        }
-
-        project.Name = name;
-        project.Recipient = recipient;
-        project.Description = description;
-        project.Rules = input.Rules;
-        project.Deadline = input.Deadline;
-        project.Pieces.Clear();
-        project.Pieces.AddRange(pieces);
-    }
-
-    private static List<WantedPiece> ReadPieces(Project project, ProjectInput input, Check check)
-    {
-        List<WantedPiece> pieces = [];
-        foreach ((PieceInput piece, int i) in input.Pieces.Take(MostPieces).Select((p, i) => (p, i)))
-        {
-            int wanted = piece.Wanted ?? 0;
-            if (piece.Wanted is null)
-            {
-                check.Add(Refusal.Invalid($"pieces[{i}].wanted", "Say how many of these are wanted: a whole number from 1 to {0:N0}.", MostWanted));
-            }
-            else
-            {
-                check.That(wanted is >= 1 and <= MostWanted, $"pieces[{i}].wanted", "{0} pieces can't be wanted; allowed are 1 to {1:N0}.", wanted, MostWanted);
-            }
-
-            pieces.Add(new WantedPiece
-            {
-                ProjectId = project.Id,
-                Position = i,
-                Name = check.Needed(piece.Name, $"pieces[{i}].name", 100),
-                Wanted = wanted,
-                Notes = check.Text(piece.Notes, $"pieces[{i}].notes", 500),
-            });
-        }
-
-        return pieces;
-    }
 }

@@ -15,6 +15,9 @@ internal static class LikePattern
     /// <summary>Matches text that begins with what was typed.</summary>
     public static string Beginning(string? typed) => Escape(typed) + "%";
 
+    /// <summary>Matches what was typed and nothing else, case ignored.</summary>
+    public static string Whole(string? typed) => Escape(typed);
+
     private static string Escape(string? typed)
     {
         string text = (typed ?? "").Trim();

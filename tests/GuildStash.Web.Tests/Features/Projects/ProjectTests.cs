@@ -38,7 +38,7 @@ public sealed class ProjectTests(PostgresFixture postgres)
 
         Assert.Equal(("Winter hats", "Harbour shelter", "Warm hats for grown-ups.", Hats.Rules, Today.AddDays(30)),
             (project.Name, project.Recipient, project.Description, project.Rules, project.Deadline));
-        Assert.Equal([new PieceView("Hat", 40, "any colour"), new PieceView("Scarf", 10, "")], project.Pieces);
+        Assert.Equal([("Hat", 40, "any colour", 1), ("Scarf", 10, "", 1)], project.Pieces.Select(p => (p.Name, p.Wanted, p.Notes, p.Priority)));
         Assert.Equal((false, false, 0L, 0L, 0L), (project.IsClosed, project.IsLate, project.HeldMg, project.AtHomeMg, project.UsedMg));
     }
 
@@ -52,7 +52,7 @@ public sealed class ProjectTests(PostgresFixture postgres)
         Assert.True((await EditAsync(room, id, 1, Hats with { Pieces = [new("Hat", 42, "")] })).IsOk);
 
         ProjectView project = await OneAsync(room, id);
-        Assert.Equal([new PieceView("Hat", 42, "")], project.Pieces);
+        Assert.Equal([("Hat", 42, "")], project.Pieces.Select(p => (p.Name, p.Wanted, p.Notes)));
         Assert.Equal(2, project.Version);
         Assert.Equal(1, await room.AskAsync(db => db.WantedPieces.CountAsync(Cancellation)));
     }
