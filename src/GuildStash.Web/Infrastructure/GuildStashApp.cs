@@ -7,9 +7,11 @@ using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Drafts;
+using GuildStash.Web.Features.Drives;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Output;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Features.Printing;
@@ -61,6 +63,7 @@ public static class GuildStashApp
         services.AddHostedService<RecomputeJob>();
         services.AddSingleton<BackupDesk>();
         services.AddSingleton<SolverDesk>();
+        services.AddSingleton<OpenDrives>();
         services.AddHostedService<NightlyBackupJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();
@@ -98,6 +101,7 @@ public static class GuildStashApp
         app.MapTableChange();
         app.MapFlowCsv();
         app.MapCountCsv();
+        app.MapOutputCsv();
         app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");
     }
