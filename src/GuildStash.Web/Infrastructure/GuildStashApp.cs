@@ -64,6 +64,7 @@ public static class GuildStashApp
         services.AddSingleton<BackupDesk>();
         services.AddSingleton<SolverDesk>();
         services.AddSingleton<OpenDrives>();
+        services.AddScoped<PublicWanted>();
         services.AddHostedService<NightlyBackupJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
         services.AddProblemDetails();
