@@ -20,6 +20,7 @@ using GuildStash.Web.Features.SafeKeeping;
 using GuildStash.Web.Features.Settings;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Features.Sorting;
+using GuildStash.Web.Features.Wanted;
 using GuildStash.Web.Features.Words;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
@@ -64,6 +65,8 @@ public static class GuildStashApp
         services.AddSingleton<BackupDesk>();
         services.AddSingleton<SolverDesk>();
         services.AddSingleton<OpenDrives>();
+        services.AddSingleton<OpenWanted>();
+        services.AddScoped<WantedPosterData>();
         services.AddScoped<PublicWanted>();
         services.AddHostedService<NightlyBackupJob>();
         services.AddHealthChecks().AddCheck<DatabaseHealth>("database");
@@ -88,6 +91,7 @@ public static class GuildStashApp
         app.UseAuthentication();
         app.UseRequestLocalization();
         app.UseRateLimiter();
+        app.UseOpenWanted();
         app.UseSetUpGate();
         app.UseAuthorization();
         app.UseAntiforgery();
@@ -103,6 +107,7 @@ public static class GuildStashApp
         app.MapFlowCsv();
         app.MapCountCsv();
         app.MapOutputCsv();
+        app.MapWanted();
         app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");
     }
