@@ -142,9 +142,12 @@ public static class WantedPosterDocument
         Box caption = new(left, y, CodeSide, 8);
         canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.MiddleLines(texts[PrintWords.WantedNow], caption, new TextStyle(10.5), 2, Align.Centre));
         code.Draw(canvas, left + (QrSymbol.QuietZone * module), y + 8 + (QrSymbol.QuietZone * module), module, texts[PrintWords.WantedLink]);
-        (IReadOnlyList<string> lines, TextStyle style) = TextLayout.WrapToFit(url.ToLowerInvariant(), CodeSide, new TextStyle(8, Soft: true), 4);
+        (IReadOnlyList<string> lines, TextStyle style) = TextLayout.WrapToFit(Typed(url), CodeSide, new TextStyle(8, Soft: true), 4);
         canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Lines(lines, new Box(left, y + 8 + CodeSide, CodeSide, 12), style, Align.Centre));
     }
+
+    /// <summary>As somebody types it: host and path on two lines, without the scheme.</summary>
+    private static string Typed(string url) => Uri.TryCreate(url, UriKind.Absolute, out Uri? uri) ? $"{uri.Authority}\n{uri.AbsolutePath}".ToLowerInvariant() : url;
 
     private static string Classes(IReadOnlyList<PrintedWeightClass> classes, PrintTexts texts) => classes.Count switch
     {
