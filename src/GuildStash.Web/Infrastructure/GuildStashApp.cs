@@ -81,6 +81,7 @@ public static class GuildStashApp
     {
         app.UseForwardedHeaders();
         app.UseExceptionHandler("/error", createScopeForErrors: true);
+        app.UseOpenPages();
         app.UseSecurityHeaders();
         app.UseStatusPages();
 

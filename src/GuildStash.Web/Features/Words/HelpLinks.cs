@@ -32,6 +32,8 @@ public static class HelpLinks
         new("/account/preferences", "member", "your-own-look"),
         new("/account/tokens", "coordinator", "other-programs"),
         new("/projects", "coordinator", "projects"),
+        new("/wanted", "coordinator", "yarn-wanted"),
+        new("/output", "coordinator", "output"),
         new("/people", "coordinator", "people"),
         new("/settings", "coordinator", "settings"),
         new("/safe-keeping", "operate", "back-up"),

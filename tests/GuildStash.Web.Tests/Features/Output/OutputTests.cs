@@ -109,7 +109,7 @@ public sealed class OutputTests(PostgresFixture postgres)
         await web.Guild.RecordAsync(hats, "Hat", PieceStep.Delivered, 4, s_day.AddYears(-1));
         using Visitor member = await web.SignInAsync("member@example.org");
 
-        Assert.Equal("Recipient,Year,Pieces,Grams,\"Probably, yards\",Grams of unknown length|'=Infirmary,2025,3,0,0,0|Quayside Shelter,2025,12,0,0,0|Quayside Shelter,2024,4,0,0,0", await FileAsync(member, ""));
+        Assert.Equal("Recipient,Year,Pieces,Grams,\"Probably, yards\",Grams of unknown length|\"'=Infirmary\",2025,3,0,0,0|Quayside Shelter,2025,12,0,0,0|Quayside Shelter,2024,4,0,0,0", await FileAsync(member, ""));
         Assert.Equal("Quayside Shelter,2025,12,0,0,0", (await FileAsync(member, "?year=2025&recipient=Quayside%20Shelter")).Split('|', 2)[1]);
         string page = (await member.OpenAsync("/output?year=2025")).QuerySelector("main")!.TextContent;
         Assert.Contains("15 pieces", page, StringComparison.Ordinal);

@@ -1,4 +1,3 @@
-using System.Globalization;
 using AngleSharp.Dom;
 using Bunit;
 using GuildStash.Data.Projects;
@@ -9,6 +8,7 @@ using GuildStash.Web.Features.Projects;
 using GuildStash.Web.Features.Wanted;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Localisation;
+using GuildStash.Web.Infrastructure.Security;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
@@ -131,10 +131,13 @@ public sealed class WantedPageTests(PostgresFixture postgres) : DeskPages
 
     private IRenderedComponent<WantedPage> Show(DeskRoom room, Guid person)
     {
+        Ui.UseRoom(room.Guild);
         Ui.Services.AddSingleton(new AppSettings("", "https://room.example.org"));
         Ui.Services.AddScoped<PublicAddress>();
-        Enter(room, person);
         Ui.Services.AddSingleton<TimeProvider>(_clock);
+        Person.SignIn(person, person == room.Coordinator ? "coordinator" : "member");
+        Person.SetPolicies(person == room.Coordinator ? [Policies.Volunteer, Policies.Coordinator] : []);
+        Use(LengthUnit.Yards);
         return Open<WantedPage>("/wanted");
     }
 
