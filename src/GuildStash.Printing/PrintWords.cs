@@ -136,6 +136,23 @@ public static class PrintWords
     public const string HandedOverBy = "Handed over by";
     public const string ReceivedBy = "Received by";
 
+    public const string YarnWanted = "Yarn wanted";
+    public const string WantedFor = "for {0}";
+    public const string AnyOf = "{0} or {1}";
+    public const string ThicknessToAsk = "of a thickness to ask for";
+    public const string AnyColour = "any colour";
+    public const string About = "about {0}";
+    public const string NumberOfPieces = "{0} × {1}";
+    public const string MoreKinds = "and {0} more kinds of yarn";
+    public const string OneMoreKind = "and one more kind of yarn";
+    public const string BringItTo = "Bring it to";
+    public const string CleanAndDry =
+        "Clean and dry, please, with its band where there is one. Tell us if it met smoke, pets, scent or mothballs; yarn with moths or mould can't be taken.";
+    public const string WantedNow = "What is wanted now:";
+    public const string WantedLink = "Link to the yarn that is wanted now";
+    public const string AsOfDate = "As of {0}";
+    public const string WantedStrand = "A strand of {0}";
+
     /// <summary>All keys, for translations and for the check that every character of them has a glyph.</summary>
     public static IReadOnlyList<string> All { get; } =
     [

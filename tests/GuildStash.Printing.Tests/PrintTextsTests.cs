@@ -74,6 +74,8 @@ public sealed class PrintTextsTests
         LotLabelDocument.RenderSingle(Samples.Lot, listening with { LengthUnit = PaperLengthUnit.Metres });
         WrapsCardDocument.Render(Samples.Classes, "snug-1", PaperSize.A4, listening);
         SampleGaugeDocument.Render(Samples.Classes, PaperSize.A4, listening);
+        WantedPosterDocument.Render(Samples.Poster(7), PaperSize.A4, listening);
+        WantedPosterDocument.Render(Samples.Poster(8) with { Lines = [.. Samples.Poster(8).Lines.Prepend(new WantedPosterLine([], null, 1, null, []))] }, PaperSize.A4, listening);
 
         Assert.Equal(PrintWords.All.Order(StringComparer.Ordinal), asked.Order(StringComparer.Ordinal));
     }
@@ -89,7 +91,9 @@ public sealed class PrintTextsTests
         PrintedClassRow[] nameless = [.. Samples.Classes.Select(row => row with { Name = "Ж" })];
         using PdfReading card = new(WrapsCardDocument.Render(nameless, "Ж", PaperSize.A4, pseudo));
         using PdfReading gauge = new(SampleGaugeDocument.Render(nameless, PaperSize.Letter, pseudo));
-        Assert.All([sheet, slip, test, card, gauge], reading => Assert.DoesNotContain(own, word => reading.Text.Contains(word, StringComparison.Ordinal)));
+        WantedPoster nothingButWords = Samples.Poster(1) with { GuildName = "Ж", Address = "", For = ["Ж"], Url = null, Lines = [new WantedPosterLine([], null, 1, null, [(1, "Ж")])] };
+        using PdfReading poster = new(WantedPosterDocument.Render(nothingButWords, PaperSize.A4, pseudo));
+        Assert.All([sheet, slip, test, card, gauge, poster], reading => Assert.DoesNotContain(own, word => reading.Text.Contains(word, StringComparison.Ordinal)));
     }
 
     [Theory]

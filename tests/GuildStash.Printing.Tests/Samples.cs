@@ -8,6 +8,8 @@ internal static class Samples
 {
     public const string BinUrl = "HTTPS://STASH.EXAMPLE.ORG/B/K7MS";
 
+    public const string WantedUrl = "HTTPS://STASH.EXAMPLE.ORG/WANTED/OPEN";
+
     public static readonly PrintTexts Yards = PrintTexts.English(PaperLengthUnit.Yards);
 
     public static readonly PrintTexts Metres = PrintTexts.English(PaperLengthUnit.Metres);
@@ -34,6 +36,27 @@ internal static class Samples
         .. WeightClassTable.Default.RowsByWraps.Select(row => new PrintedClassRow(
             row.WeightClass.Name().ToString(), row.WeightClass.StandardNumber(), row.WeightClass.TypicalWraps(), row.WrapsAbove, row.WrapsUpTo, row.Low.MetresPer100Grams, row.High.MetresPer100Grams)),
     ];
+
+    private static readonly PrintedWeightClass Dk = new("DK", 13);
+
+    public static WantedPoster Poster(int lines = 3) => new()
+    {
+        GuildName = "Riverside Spinners and Knitters",
+        Address = "Old dye house, 3 Wharf Lane\nSaturdays 10 to 12",
+        For = ["Warm hats for the night shelter", "Lap blankets"],
+        AsOf = new DateOnly(2026, 5, 15),
+        Url = WantedUrl,
+        Lines =
+        [
+            .. new WantedPosterLine[]
+            {
+                new([Dk], new PrintedColour("Blue", "#3a6ea8"), 1097.28, 420_400, [(12, "Hat")]),
+                new([Dk, new("Worsted", 10.5), Aran], null, 640, null, [(8, "Scarf"), (3, "Cowl")]),
+                new([new("Jumbo", 3)], new PrintedColour("Many colours", null), 90, 300_000, [(1, "Rug")]),
+            }.Take(lines),
+            .. Enumerable.Range(0, Math.Max(0, lines - 3)).Select(n => new WantedPosterLine([Aran], new PrintedColour("Red", "#b5303c"), 50 - n, 20_000, [(1, $"Piece {n}")])),
+        ],
+    };
 
     public static IntakeSheet Sheet(int lots = 0) => new()
     {

@@ -29,9 +29,13 @@ internal static class YarnDrawing
     }
 
     /// <summary>A wave whose thickness is proportional to 1 / wraps, cut to the box's height.</summary>
-    public static void ClassStrand(Canvas canvas, PrintedWeightClass weightClass, Box box)
+    /// <param name="canvas">The page.</param>
+    /// <param name="weightClass">Whose strand it is.</param>
+    /// <param name="box">Where it lies.</param>
+    /// <param name="scale">Thickness against one wrap of the yarn; the same for all strands of a paper.</param>
+    public static void ClassStrand(Canvas canvas, PrintedWeightClass weightClass, Box box, double scale = StrandScale)
     {
-        double thickness = Math.Clamp(StrandScale * MillimetresPerInch / weightClass.TypicalWraps, ThinnestStrand, box.Height * 0.75);
+        double thickness = Math.Clamp(scale * MillimetresPerInch / weightClass.TypicalWraps, ThinnestStrand, box.Height * 0.75);
         double sway = Math.Clamp((box.Height - thickness) / 3, 0.25, 1.05 - Math.Min(0.7, thickness * 0.3));
         double left = box.X + (thickness / 2);
         double right = box.Right - (thickness / 2);

@@ -7,9 +7,11 @@ using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Drafts;
+using GuildStash.Web.Features.Drives;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Output;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Features.Printing;
@@ -18,6 +20,7 @@ using GuildStash.Web.Features.SafeKeeping;
 using GuildStash.Web.Features.Settings;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Features.Sorting;
+using GuildStash.Web.Features.Wanted;
 using GuildStash.Web.Features.Words;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
@@ -61,6 +64,9 @@ public static class GuildStashApp
         services.AddHostedService<RecomputeJob>();
         services.AddSingleton<BackupDesk>();
         services.AddSingleton<SolverDesk>();
+        services.AddSingleton<OpenDrives>();
+        services.AddSingleton<OpenWanted>();
+        services.AddScoped<WantedPosterData>();
         services.AddScoped<PublicWanted>();
         services.AddSingleton<PlanRunner>();
         services.AddSingleton<NightlyWanted>();
@@ -78,6 +84,7 @@ public static class GuildStashApp
     {
         app.UseForwardedHeaders();
         app.UseExceptionHandler("/error", createScopeForErrors: true);
+        app.UseOpenPages();
         app.UseSecurityHeaders();
         app.UseStatusPages();
 
@@ -88,6 +95,7 @@ public static class GuildStashApp
         app.UseAuthentication();
         app.UseRequestLocalization();
         app.UseRateLimiter();
+        app.UseOpenWanted();
         app.UseSetUpGate();
         app.UseAuthorization();
         app.UseAntiforgery();
@@ -102,6 +110,8 @@ public static class GuildStashApp
         app.MapTableChange();
         app.MapFlowCsv();
         app.MapCountCsv();
+        app.MapOutputCsv();
+        app.MapWanted();
         app.MapSafeKeeping();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");
     }

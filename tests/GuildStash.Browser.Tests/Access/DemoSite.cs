@@ -89,6 +89,8 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
         _places["bag"] = $"{await db.Bags.Where(b => b.ClosedAt == null && b.QuarantineReason == null).OrderByDescending(b => db.Lots.Count(l => l.BagId == b.Id)).ThenBy(b => b.Id).Select(b => b.Id).FirstAsync()}";
         _places["project"] = $"{await db.Projects.OrderByDescending(p => db.HoldRequests.Count(r => r.ProjectId == p.Id)).ThenBy(p => p.Name).Select(p => p.Id).FirstAsync()}";
         _places["piece"] = $"{await db.Pieces.Where(p => p.ForInfants).OrderByDescending(p => p.Parts.Count).ThenBy(p => p.Name).Select(p => p.Id).FirstAsync()}";
+        _places["drive"] = await db.Projects.Where(p => p.PublicName != null).OrderBy(p => p.Name).Select(p => p.PublicName!).FirstAsync();
+        await OpenRecords.WantAsync(db);
         _places["request"] = $"{await db.HoldRequests.Where(r => r.Holds.Any(h => h.State == HoldState.Active && h.ExpiresAt > DateTimeOffset.UtcNow)).OrderByDescending(r => r.Number).Select(r => r.Id).FirstAsync()}";
     }
 

@@ -8,9 +8,9 @@ namespace GuildStash.Browser.Tests.Access;
 /// <param name="Status">What the server answers.</param>
 public sealed record Spot(string Path, Role? Role, int Status = 200)
 {
-    private static readonly string[] StaticPages = ["/account/sign-in", "/account/preferences", "/invite/", "/setup", "/error"];
+    private static readonly string[] StaticPages = ["/account/sign-in", "/account/preferences", "/invite/", "/setup", "/error", "/drives/", "/wanted/open"];
 
-    /// <summary>Pages that sign people in and the page of a fault take no part in the circuit.</summary>
+    /// <summary>Pages that sign people in, those for everybody and the page of a fault take no part in the circuit.</summary>
     public bool IsStatic => StaticPages.Any(start => Path.StartsWith(start, StringComparison.Ordinal));
 
     public override string ToString() => $"{Path} ({Role?.ToString() ?? "nobody"})";
@@ -26,6 +26,9 @@ public static class PageList
         new("/invite/none", null),
         new("/no-such-page", null, 404),
         new("/error", null),
+        new("/drives/{drive}", null),
+        new("/drives/none", null, 404),
+        new("/wanted/open", null),
         new("/", Role.Member),
         new("/inventory", Role.Member),
         new("/inventory?view=table", Role.Member),
@@ -40,6 +43,10 @@ public static class PageList
         new("/pieces", Role.Member),
         new("/pieces/{piece}", Role.Member),
         new("/pieces/sizes", Role.Member),
+        new("/wanted", Role.Member),
+        new("/output", Role.Member),
+        new("/output?unit=length", Role.Member),
+        new("/output?year=1999", Role.Member),
         new("/holds/new", Role.Member),
         new("/holds/new?lots={lot}", Role.Member),
         new("/my-yarn", Role.Member),
@@ -76,6 +83,8 @@ public static class PageList
         new("/inventory?view=charts&class=dk", Role.Coordinator),
         new("/bins/new", Role.Coordinator),
         new("/bins/{bin}/edit", Role.Coordinator),
+        new("/wanted", Role.Coordinator),
+        new("/drives/{drive}", Role.Coordinator),
         new("/hand-over", Role.Coordinator),
         new("/hand-over?tab=home", Role.Coordinator),
         new("/hand-over/now?lot={lot}", Role.Coordinator),

@@ -127,6 +127,8 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         Lot = await Guild.DoAsync<AddLot, LotView>(u => u.RunAsync(Guild.Volunteer, Gift.Bags[0].Id, new LotInput { Grams = 4000, WeightClass = Domain.WeightClasses.WeightClass.Dk }, Cancellation));
         Bin = await Guild.DoAsync<CreateBin, BinView>(u => u.RunAsync(Guild.Volunteer, new BinInput("Crate of the table", Data.Stock.BinKind.Shelf, null, null, null, null), Cancellation));
         Project = await Guild.DoAsync<CreateProject, Guid>(u => u.RunAsync(Guild.Coordinator, new ProjectInput { Name = "Hats" }, Cancellation));
+        await Guild.PublishAsync(Project, "hats");
+        await Guild.WantAsync(null, new Lack("dk", "blue", 400, "Hat", 4, Project, "Hats"));
         await OwnAsync();
         await Guild.DoAsync<DisablePerson, DisabledPerson>(u => u.RunAsync(Guild.Administrator, Gone, Cancellation));
     }
@@ -223,6 +225,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             .Replace("{number}", Gift.Number, StringComparison.Ordinal).Replace("{bag:int?}", "1", StringComparison.Ordinal)
             .Replace("{Code:int}", "400", StringComparison.Ordinal).Replace("{Secret}", "none", StringComparison.Ordinal)
             .Replace("{documentName}", "v1", StringComparison.Ordinal)
+            .Replace("{PublicName}", "hats", StringComparison.Ordinal)
             .Replace("{Name}", "member", StringComparison.Ordinal).Replace("{name}", "home-light", StringComparison.Ordinal);
         return address.EndsWith("-labels.pdf", StringComparison.Ordinal) ? $"{address}?codes={code}"
             : address.EndsWith("weight-classes.csv", StringComparison.Ordinal) ? address + "?standard=true" : address;

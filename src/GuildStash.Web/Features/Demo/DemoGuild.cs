@@ -51,6 +51,11 @@ public sealed class DemoGuild(IServiceProvider services, AppSettings settings)
         IReadOnlyDictionary<string, Guid> pieces = await new DemoPieceBook(this, coordinator).WriteAsync(scenario, Founded, cancellation);
         progress($"{pieces.Count} pieces in the piece book");
         await new DemoYear(this, scenario, people, bins, pieces).RunAsync(DemoPlan.Make(scenario), progress, cancellation);
+        foreach (DemoProject project in scenario.Projects.Where(p => p.PublicName is not null))
+        {
+            await db.Projects.Where(p => p.Name == project.Name).ExecuteUpdateAsync(p => p.SetProperty(x => x.PublicName, project.PublicName), cancellation);
+        }
+
         Guid volunteer = people[scenario.Accounts.ToList().FindIndex(a => a.Role == Role.Volunteer)];
         await new DemoCounts(this, coordinator, volunteer, bins).RunAsync(progress, cancellation);
         await LapsedHoldsJob.TidyAsync(_connection.Contexts, cancellation);
@@ -89,7 +94,7 @@ public sealed class DemoGuild(IServiceProvider services, AppSettings settings)
             throw new InvalidOperationException($"{nameof(SetUpGuild)} refused: {string.Join(" ", administrator.Refusals)}");
         }
 
-        await db.Guilds.ExecuteUpdateAsync(g => g.SetProperty(x => x.Address, scenario.Guild.Address), cancellation);
+        await db.Guilds.ExecuteUpdateAsync(g => g.SetProperty(x => x.Address, scenario.Guild.Address).SetProperty(x => x.WantedIsPublic, true), cancellation);
         return administrator.Value;
     }
 

@@ -55,8 +55,10 @@ public sealed record DemoPiece(string Name, int Wanted, string Notes, string? Bo
 
 /// <param name="ClosedDaysAgo">Null: still running.</param>
 /// <param name="DeadlineInDays">From today; negative for one that is past.</param>
+/// <param name="PublicName">Null: members alone see it.</param>
 public sealed record DemoProject(
-    string Name, string Recipient, IReadOnlyList<RecipientRules> Rules, string Description, int StartedDaysAgo, int? ClosedDaysAgo, int DeadlineInDays, IReadOnlyList<DemoPiece> Pieces)
+    string Name, string Recipient, IReadOnlyList<RecipientRules> Rules, string Description, int StartedDaysAgo, int? ClosedDaysAgo, int DeadlineInDays, IReadOnlyList<DemoPiece> Pieces,
+    string? PublicName = null)
 {
     internal RecipientRules AllRules => Rules.Aggregate(RecipientRules.None, (all, rule) => all | rule);
 }

@@ -5,15 +5,19 @@ using GuildStash.Web.Features.Sorting;
 namespace GuildStash.Web.Features.Inventory;
 
 /// <summary>One bar and slice of a chart.</summary>
-/// <param name="Name">Localised.</param>
+/// <param name="Name">Localised, unless people gave it.</param>
 /// <param name="Href">Its lots.</param>
 /// <param name="Value">How large it is drawn: mean metres, milligrams or lots.</param>
 /// <param name="Figure">What people read beside it.</param>
 /// <param name="Tenths">Share in tenths of a percent.</param>
-/// <param name="Paint">CSS paint of its slice.</param>
+/// <param name="Paint">CSS paint of its slice; empty where bars alone are drawn and none has a sample beside its name.</param>
 /// <param name="Pieces">What its bar is made of, in order; their values add up to the whole.</param>
 /// <param name="Wraps">For a weight class: wraps per inch of the strand beside its name.</param>
-public sealed record ChartPart(string Name, string Href, double Value, string Figure, int Tenths, string Paint, IReadOnlyList<ChartPiece> Pieces, double? Wraps = null);
+public sealed record ChartPart(string Name, string Href, double Value, string Figure, int Tenths, string Paint, IReadOnlyList<ChartPiece> Pieces, double? Wraps = null)
+{
+    /// <summary>People gave the name, so it is never translated.</summary>
+    public bool IsGivenName { get; init; }
+}
 
 /// <summary>A piece of a bar.</summary>
 public sealed record ChartPiece(double Value, string Paint);

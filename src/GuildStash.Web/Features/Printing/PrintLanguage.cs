@@ -1,3 +1,4 @@
+using System.Globalization;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Printing;
@@ -16,6 +17,30 @@ public static class PrintLanguage
         DisplayChoices choices = DisplayChoices.Of(context.User, context.RequestServices.GetRequiredService<GuildDefaults>().LengthUnit);
         PaperLengthUnit unit = choices.LengthUnit == LengthUnit.Yards ? PaperLengthUnit.Yards : PaperLengthUnit.Metres;
         return new PrintTexts((key, arguments) => texts[key, arguments].Value, choices.Culture, unit);
+    }
+
+    /// <summary>What hangs on a wall speaks the language and the unit of the guild, whoever prints it.</summary>
+    public static PrintTexts OfGuild(HttpContext context, GuildDefaults guild)
+    {
+        IStringLocalizer<Texts> texts = context.RequestServices.GetRequiredService<IStringLocalizer<Texts>>();
+        CultureInfo culture = guild.Culture is { } name ? CultureInfo.GetCultureInfo(name) : CultureInfo.CurrentCulture;
+        PaperLengthUnit unit = (guild.LengthUnit ?? LengthUnit.Metres) == LengthUnit.Yards ? PaperLengthUnit.Yards : PaperLengthUnit.Metres;
+        return new PrintTexts((key, arguments) => In(culture, () => texts[key, arguments].Value), culture, unit);
+    }
+
+    /// <summary>The localiser goes by the current culture, which is the reader's.</summary>
+    private static string In(CultureInfo culture, Func<string> say)
+    {
+        (CultureInfo numbers, CultureInfo words) = (CultureInfo.CurrentCulture, CultureInfo.CurrentUICulture);
+        (CultureInfo.CurrentCulture, CultureInfo.CurrentUICulture) = (culture, culture);
+        try
+        {
+            return say();
+        }
+        finally
+        {
+            (CultureInfo.CurrentCulture, CultureInfo.CurrentUICulture) = (numbers, words);
+        }
     }
 
     /// <summary>A phrase of the domain on paper; phrases among its arguments are localised, too.</summary>

@@ -34,6 +34,9 @@ public sealed record SettingsInput
 
     /// <summary>0 to 50 g.</summary>
     public decimal? WeighingToleranceGrams { get; init; }
+
+    /// <summary>Whether everybody may see which yarn is wanted, without signing in.</summary>
+    public bool WantedIsPublic { get; init; }
 }
 
 /// <summary>The settings as they stand.</summary>
@@ -59,6 +62,7 @@ public sealed class SettingsReader(GuildWork work)
                 HoldDays = guild.HoldDays,
                 LoanDays = guild.LoanDays,
                 WeighingToleranceGrams = guild.WeighingToleranceGrams,
+                WantedIsPublic = guild.WantedIsPublic,
             };
             return new SettingsView(fields, guild.Version, guild.ChangedAt, changedBy);
         }, cancellation);
@@ -120,6 +124,7 @@ public sealed class SaveSettings(GuildWork work, GuildDefaults defaults)
         check.That(Enum.IsDefined(input.LengthUnit), "lengthUnit", "Choose metres or yards.");
         check.That(Enum.IsDefined(input.QuarantinePolicy), "quarantinePolicy", "Choose which bags are kept apart.");
         guild.LengthUnit = input.LengthUnit;
+        guild.WantedIsPublic = input.WantedIsPublic;
         guild.QuarantinePolicy = input.QuarantinePolicy;
         guild.HoldDays = GuildFields.Whole(input.HoldDays, "holdDays", 1, 365, check);
         guild.LoanDays = GuildFields.Whole(input.LoanDays, "loanDays", 1, 730, check);

@@ -33,6 +33,8 @@ public static class HelpLinks
         new("/account/tokens", "coordinator", "other-programs"),
         new("/projects", "coordinator", "projects"),
         new("/pieces", "coordinator", "piece-book"),
+        new("/wanted", "coordinator", "yarn-wanted"),
+        new("/output", "coordinator", "output"),
         new("/people", "coordinator", "people"),
         new("/settings", "coordinator", "settings"),
         new("/safe-keeping", "operate", "back-up"),

@@ -10,7 +10,7 @@ namespace GuildStash.Web.Infrastructure.Display;
 /// </summary>
 public sealed class GuildDefaults
 {
-    private volatile Values _now = new(TimeZoneInfo.Utc, null, null);
+    private volatile Values _now = new(TimeZoneInfo.Utc, null, null, false);
 
     public TimeZoneInfo Zone => _now.Zone;
 
@@ -20,7 +20,10 @@ public sealed class GuildDefaults
     /// <summary>Null until the guild is set up.</summary>
     public LengthUnit? LengthUnit => _now.LengthUnit;
 
-    public void Set(GuildSettings guild) => _now = new(GuildClock.Zone(guild), guild.Culture, guild.LengthUnit);
+    /// <summary>Whether everybody may see which yarn is wanted.</summary>
+    public bool WantedIsPublic => _now.WantedIsPublic;
 
-    private sealed record Values(TimeZoneInfo Zone, string? Culture, LengthUnit? LengthUnit);
+    public void Set(GuildSettings guild) => _now = new(GuildClock.Zone(guild), guild.Culture, guild.LengthUnit, guild.WantedIsPublic);
+
+    private sealed record Values(TimeZoneInfo Zone, string? Culture, LengthUnit? LengthUnit, bool WantedIsPublic);
 }
