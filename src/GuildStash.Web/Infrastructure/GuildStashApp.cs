@@ -9,6 +9,7 @@ using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Planning;
@@ -93,6 +94,7 @@ public static class GuildStashApp
         app.MapAccounts();
         app.MapGuildApi();
         app.MapPages();
+        app.MapKits();
         app.MapGuidePictures();
         app.MapCsv();
         app.MapTableChange();
