@@ -152,6 +152,17 @@ public static class PrintWords
     public const string WantedLink = "Link to the yarn that is wanted now";
     public const string AsOfDate = "As of {0}";
     public const string WantedStrand = "A strand of {0}";
+    public const string KitPickList = "Pick list";
+    public const string KitPickHow = "Bin by bin: fetch, tick, lay to the kit. The scale tells what is weighed out.";
+    public const string KitPickFor = "For";
+    public const string KitsOnList = "{0} kits: {1}";
+    public const string ColumnKitAndPart = "Kit and part";
+    public const string KitAndPart = "{0}: {1}";
+    public const string KitLabels = "Kit labels";
+    public const string KitPieces = "{0} × {1}";
+    public const string KitOfLots = "{0} from {1} lots";
+    public const string KitOfOneLot = "{0} from one lot";
+    public const string KitNotPacked = "not packed yet";
 
     /// <summary>All keys, for translations and for the check that every character of them has a glyph.</summary>
     public static IReadOnlyList<string> All { get; } =

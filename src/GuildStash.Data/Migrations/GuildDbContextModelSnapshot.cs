@@ -1864,6 +1864,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("created_by_id");
 
+                    b.Property<DateTimeOffset?>("GivenAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("given_at");
+
                     b.Property<string>("Number")
                         .IsRequired()
                         .HasMaxLength(20)
@@ -1899,6 +1903,20 @@ namespace GuildStash.Data.Migrations
                     b.Property<Guid?>("ProjectId")
                         .HasColumnType("uuid")
                         .HasColumnName("project_id");
+
+                    b.Property<string>("ReleaseReason")
+                        .IsRequired()
+                        .HasMaxLength(500)
+                        .HasColumnType("character varying(500)")
+                        .HasColumnName("release_reason");
+
+                    b.Property<DateTimeOffset?>("ReleasedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("released_at");
+
+                    b.Property<Guid?>("ReleasedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("released_by_id");
 
                     b.Property<Guid>("RequestId")
                         .HasColumnType("uuid")
@@ -1938,6 +1956,9 @@ namespace GuildStash.Data.Migrations
                     b.HasIndex("ProjectId")
                         .HasDatabaseName("ix_kit_project_id");
 
+                    b.HasIndex("ReleasedById")
+                        .HasDatabaseName("ix_kit_released_by_id");
+
                     b.HasIndex("RequestId")
                         .IsUnique()
                         .HasDatabaseName("ix_kit_request_id");
@@ -1948,6 +1969,8 @@ namespace GuildStash.Data.Migrations
                     b.ToTable("kit", null, t =>
                         {
                             t.HasCheckConstraint("kit_pieces_positive", "pieces > 0");
+
+                            t.HasCheckConstraint("kit_released", "(released_at is null) = (released_by_id is null)");
                         });
                 });
 
@@ -1974,6 +1997,14 @@ namespace GuildStash.Data.Migrations
                         .HasMaxLength(100)
                         .HasColumnType("character varying(100)")
                         .HasColumnName("part");
+
+                    b.Property<DateTimeOffset?>("PickedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("picked_at");
+
+                    b.Property<Guid?>("PickedById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("picked_by_id");
 
                     b.Property<long>("PlannedMg")
                         .HasColumnType("bigint")
@@ -2008,6 +2039,9 @@ namespace GuildStash.Data.Migrations
 
                     b.HasIndex("KitId")
                         .HasDatabaseName("ix_kit_line_kit_id");
+
+                    b.HasIndex("PickedById")
+                        .HasDatabaseName("ix_kit_line_picked_by_id");
 
                     b.HasIndex("WeighedById")
                         .HasDatabaseName("ix_kit_line_weighed_by_id");
@@ -3764,6 +3798,12 @@ namespace GuildStash.Data.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .HasConstraintName("fk_kit_projects_project_id");
 
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("ReleasedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_kit_person_released_by_id");
+
                     b.HasOne("GuildStash.Data.Ledger.HoldRequest", "Request")
                         .WithMany()
                         .HasForeignKey("RequestId")
@@ -3795,6 +3835,12 @@ namespace GuildStash.Data.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_kit_line_kit_kit_id");
+
+                    b.HasOne("GuildStash.Data.People.Person", null)
+                        .WithMany()
+                        .HasForeignKey("PickedById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_kit_line_person_picked_by_id");
 
                     b.HasOne("GuildStash.Data.People.Person", null)
                         .WithMany()

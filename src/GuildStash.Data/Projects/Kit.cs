@@ -43,6 +43,19 @@ public sealed class Kit
 
     public Guid? PackedById { get; set; }
 
+    /// <summary>
+    /// When somebody was found who makes it; null: nobody yet, and the request stands in the name of whoever put the kit together. A plan
+    /// for one member needs none: its kits are that member's from the start.
+    /// </summary>
+    public DateTimeOffset? GivenAt { get; set; }
+
+    /// <summary>When its yarn was put back; what is at home by then stays there.</summary>
+    public DateTimeOffset? ReleasedAt { get; set; }
+
+    public Guid? ReleasedById { get; set; }
+
+    public string ReleaseReason { get; set; } = "";
+
     public DateTimeOffset CreatedAt { get; set; }
 
     public Guid CreatedById { get; set; }
@@ -71,6 +84,11 @@ public sealed class KitLine
 
     /// <summary>Of all strands together, at the plan's safety.</summary>
     public double Metres { get; set; }
+
+    /// <summary>Ticked on the pick list: it lies on the table.</summary>
+    public DateTimeOffset? PickedAt { get; set; }
+
+    public Guid? PickedById { get; set; }
 
     /// <summary>Null: not weighed out yet.</summary>
     public long? WeighedMg { get; set; }
@@ -128,13 +146,18 @@ internal sealed class KitConfiguration : IEntityTypeConfiguration<Kit>
 {
     public void Configure(EntityTypeBuilder<Kit> builder)
     {
-        builder.ToTable("kit", t => t.HasCheckConstraint("kit_pieces_positive", "pieces > 0"));
+        builder.ToTable("kit", t =>
+        {
+            t.HasCheckConstraint("kit_pieces_positive", "pieces > 0");
+            t.HasCheckConstraint("kit_released", "(released_at is null) = (released_by_id is null)");
+        });
         builder.Property(k => k.Id).ValueGeneratedNever();
         builder.Property(k => k.Number).HasMaxLength(20);
         builder.HasIndex(k => k.Number).IsUnique();
         builder.HasIndex(k => k.RequestId).IsUnique();
         builder.HasIndex(k => k.CreatedAt);
         builder.Property(k => k.PieceName).HasMaxLength(100);
+        builder.Property(k => k.ReleaseReason).HasMaxLength(500);
         builder.Property(k => k.Version).IsConcurrencyToken();
         builder.HasOne(k => k.Request).WithMany().HasForeignKey(k => k.RequestId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne<Plan>().WithMany().HasForeignKey(k => k.PlanId).OnDelete(DeleteBehavior.Restrict);
@@ -142,6 +165,7 @@ internal sealed class KitConfiguration : IEntityTypeConfiguration<Kit>
         builder.HasOne<WantedPiece>().WithMany().HasForeignKey(k => k.WantedPieceId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne<Piece>().WithMany().HasForeignKey(k => k.PieceId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne<Person>().WithMany().HasForeignKey(k => k.PackedById).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne<Person>().WithMany().HasForeignKey(k => k.ReleasedById).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne<Person>().WithMany().HasForeignKey(k => k.CreatedById).OnDelete(DeleteBehavior.Restrict);
         builder.HasMany(k => k.Lines).WithOne().HasForeignKey(l => l.KitId).OnDelete(DeleteBehavior.Restrict);
     }
@@ -161,6 +185,7 @@ internal sealed class KitLineConfiguration : IEntityTypeConfiguration<KitLine>
         builder.HasIndex(l => l.HoldId).IsUnique();
         builder.HasOne(l => l.Hold).WithMany().HasForeignKey(l => l.HoldId).OnDelete(DeleteBehavior.Restrict);
         builder.HasOne<Person>().WithMany().HasForeignKey(l => l.WeighedById).OnDelete(DeleteBehavior.Restrict);
+        builder.HasOne<Person>().WithMany().HasForeignKey(l => l.PickedById).OnDelete(DeleteBehavior.Restrict);
     }
 }
 

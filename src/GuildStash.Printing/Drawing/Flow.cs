@@ -3,7 +3,8 @@ using PdfSharp.UniversalAccessibility;
 namespace GuildStash.Printing.Drawing;
 
 /// <summary>
-/// Content that runs down A4 pages: keeps the place, opens new pages, writes the footer on each.
+/// Content that runs down pages: keeps the place, opens new pages, writes the footer on each. It is as wide as A4 leaves room for on every
+/// paper, and as long as the paper.
 /// </summary>
 internal sealed class Flow
 {
@@ -11,22 +12,26 @@ internal sealed class Flow
     public const double Width = Paper.A4Width - (2 * Left);
     public const double Right = Left + Width;
 
-    /// <summary>Nothing but the footer stands below, mm from the top.</summary>
-    public const double Bottom = Paper.A4Height - 17;
+    /// <summary>Nothing but the footer stands below on A4, mm from the top.</summary>
+    public const double Bottom = Paper.A4Height - BottomMargin;
 
+    private const double BottomMargin = 17;
+    private const double FooterMargin = 10;
     private const double Top = 14;
-    private const double FooterBaseline = Paper.A4Height - 10;
     private const double LabelWidth = 30;
 
     private static readonly TextStyle Small = new(8, Soft: true);
 
     private readonly Paper _paper;
     private readonly string _footer;
+    private readonly PaperSize _size;
 
-    public Flow(Paper paper, string footer)
+    /// <param name="size">A4 when null.</param>
+    public Flow(Paper paper, string footer, PaperSize? size = null)
     {
         _paper = paper;
         _footer = footer;
+        _size = size ?? PaperSize.A4;
         Canvas = OpenPage();
     }
 
@@ -37,7 +42,7 @@ internal sealed class Flow
     /// <summary>Where the next thing begins, mm from the top.</summary>
     public double Y { get; set; }
 
-    public double Room => Bottom - Y;
+    public double Room => _size.Height - BottomMargin - Y;
 
     public void NewPage() => Canvas = OpenPage();
 
@@ -100,12 +105,12 @@ internal sealed class Flow
 
     private Canvas OpenPage()
     {
-        Canvas canvas = _paper.NewPage(Paper.A4Width, Paper.A4Height);
+        Canvas canvas = _paper.NewPage(_size.Width, _size.Height);
         string page = Texts[PrintWords.PageOf, Texts.Number(_paper.PageNumber), Texts.Number(_paper.PageCount)];
         canvas.Artifact(() =>
         {
-            canvas.Line(_footer, Left, FooterBaseline, Width - 40, Small);
-            canvas.Line(page, Right - 38, FooterBaseline, 38, Small, Align.Right);
+            canvas.Line(_footer, Left, _size.Height - FooterMargin, Width - 40, Small);
+            canvas.Line(page, Right - 38, _size.Height - FooterMargin, 38, Small, Align.Right);
         });
         Y = Top;
         return canvas;

@@ -10,6 +10,7 @@ using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Drives;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Output;
 using GuildStash.Web.Features.People;
@@ -105,6 +106,7 @@ public static class GuildStashApp
         app.MapAccounts();
         app.MapGuildApi();
         app.MapPages();
+        app.MapKits();
         app.MapGuidePictures();
         app.MapCsv();
         app.MapTableChange();

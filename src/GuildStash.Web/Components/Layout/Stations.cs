@@ -32,6 +32,7 @@ public static class Stations
     public static readonly IReadOnlyList<MenuEntry> Below =
     [
         new("My yarn", "/my-yarn", Role.Member, counts => counts.MyYarn),
+        new("Kits", "/kits", Role.Volunteer),
         new("Second person", "/second-person", Role.Volunteer, counts => counts.SecondPerson),
         new("Measure", "/measure", Role.Member),
         new("Print room", "/print", Role.Volunteer),

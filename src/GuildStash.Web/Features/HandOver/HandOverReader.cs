@@ -55,11 +55,11 @@ public sealed class HandOverReader(GuildWork work)
             return found.Items is [{ } one] ? one : Refusal.NotFound("There is no such request with yarn still held.");
         }, cancellation);
 
-    /// <summary>What the person holds.</summary>
+    /// <summary>What the person holds; kits are shown as kits.</summary>
     public Task<Outcome<PageOf<WaitingRequest>>> MyRequestsAsync(Guid by, PageRequest page, CancellationToken cancellation) =>
         work.ReadAsync<PageOf<WaitingRequest>>(by, Role.Member, async act => page.Wrong() is { } wrong
             ? wrong
-            : await RequestsAsync(act, act.Db.HoldRequests.Where(r => r.MemberId == act.By.Id), page), cancellation);
+            : await RequestsAsync(act, act.Db.HoldRequests.Where(r => r.MemberId == act.By.Id && !act.Db.Kits.Any(k => k.RequestId == r.Id)), page), cancellation);
 
     /// <summary>What the person has at home, due first.</summary>
     public Task<Outcome<PageOf<AtHome>>> MyYarnAsync(Guid by, PageRequest page, CancellationToken cancellation) =>

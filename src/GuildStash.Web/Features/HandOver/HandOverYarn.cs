@@ -12,6 +12,7 @@ using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Projects;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -46,7 +47,8 @@ public sealed class HandOverYarn(GuildWork work)
         public Scale? Scale { get; init; }
     }
 
-    private static async Task<Outcome<HandedOver>> HandOverAsync(Act act, HandOverInput input, Guid? scaleId)
+    /// <summary>The same inside another use case, for instance one that hands a whole kit over.</summary>
+    internal static async Task<Outcome<HandedOver>> HandOverAsync(Act act, HandOverInput input, Guid? scaleId)
     {
         if (input.HoldId is null == string.IsNullOrWhiteSpace(input.LotCode))
         {
@@ -113,6 +115,11 @@ public sealed class HandOverYarn(GuildWork work)
         if (hold.Request.Member.DisabledAt is not null)
         {
             return Refusal.Conflict("member-not-active", "The account of {0} is not active, so nothing can be handed over. Cancel the hold, or ask an administrator.", hold.Request.Member.DisplayName);
+        }
+
+        if (await KitSteps.NobodyMakesItAsync(act, hold.RequestId) is { } nobody)
+        {
+            return nobody;
         }
 
         return HoldRules.MayGoTo(hold.Lot, hold.Request.Project, null) is { Count: > 0 } barred
@@ -226,6 +233,7 @@ public sealed class HandOverYarn(GuildWork work)
         }
 
         await LotClosing.CloseIfEmptyAsync(act, lot);
+        await KitSteps.TakenHomeAsync(act, taking.Hold);
         return new HandedOver(checkout.Id, lot.Code, taking.MemberId, taken, checkout.DueOn, lot.OnHandMg == 0, difference);
     }
 

@@ -11,6 +11,7 @@ using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -35,7 +36,8 @@ public sealed class TakeBack(GuildWork work)
     public Task<Outcome<TakenBack>> RunAsync(Guid by, Guid checkoutId, ReturnInput input, Guid? scaleId, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Volunteer, act => TakeBackAsync(act, checkoutId, input, scaleId), cancellation);
 
-    private static async Task<Outcome<TakenBack>> TakeBackAsync(Act act, Guid checkoutId, ReturnInput input, Guid? scaleId)
+    /// <summary>The same inside another use case, for instance one that takes a kit's leftovers back.</summary>
+    internal static async Task<Outcome<TakenBack>> TakeBackAsync(Act act, Guid checkoutId, ReturnInput input, Guid? scaleId)
     {
         Check check = new();
         Scale? scale = await ScaleFinder.TakeAsync(act, scaleId, check);
@@ -91,6 +93,7 @@ public sealed class TakeBack(GuildWork work)
         }
 
         await act.Db.SaveChangesAsync(act.Cancellation);
+        await KitSteps.SettleAsync(act, checkout);
         return new TakenBack(back.Id, lot.Code, back.Mg, free, checkout.ClosedAt is null ? checkout.AtHomeMg : 0);
     }
 
@@ -125,6 +128,7 @@ public sealed class FinishCheckout(GuildWork work)
             }
 
             await CheckoutFinder.UseUpAsync(act, found.Value);
+            await KitSteps.SettleAsync(act, found.Value);
             return true;
         }, cancellation);
 }

@@ -20,7 +20,7 @@ internal static class HoldRules
 
     /// <summary>Why nothing of this lot can be promised, for this project if one is given; empty when it can.</summary>
     /// <param name="field">Input field that the refusals name.</param>
-    public static IReadOnlyList<Refusal> MayBePromised(Lot lot, Project? project, string field)
+    public static IReadOnlyList<Refusal> MayBePromised(Lot lot, Project? project, string? field)
     {
         string code = LotCode.Parse(lot.Code).Value.Display;
         return lot switch
@@ -61,7 +61,7 @@ internal static class HoldRules
         return SmallestMass(lot, metres, free, estimate);
     }
 
-    public static Refusal Conflict(string field, string rule, string sentence, params object[] arguments) =>
+    public static Refusal Conflict(string? field, string rule, string sentence, params object[] arguments) =>
         Refusal.Conflict(rule, sentence, arguments) with { Field = field };
 
     private static double Low(Lot lot, long mg) => mg <= 0 ? 0 : LotTraitsOf.LengthOf(lot, mg)!.Value.Low.Metres;

@@ -44,7 +44,8 @@ public sealed class RequestHolds(GuildWork work)
     /// <summary>What stands before the name of a lot's field in refusals: nothing for a single lot, else "lots[1].".</summary>
     public static string Prefix(int lots, int index) => lots == 1 ? "" : $"lots[{index}].";
 
-    private static async Task<Outcome<PlacedRequest>> PlaceAsync(Act act, HoldInput input)
+    /// <summary>The same inside another use case, for instance one that makes a kit of what is promised.</summary>
+    internal static async Task<Outcome<PlacedRequest>> PlaceAsync(Act act, HoldInput input)
     {
         if (input.Yarn.Count is < 1 or > MostLots)
         {
