@@ -104,6 +104,9 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
     /// <summary>A token of each role; null is the one of the account that is switched off.</summary>
     public IReadOnlyList<(Role? Role, string Token)> Tokens { get; private set; } = [];
 
+    /// <summary>The administrator's token that reads only.</summary>
+    public string ReadingToken { get; private set; } = "";
+
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
     public async ValueTask InitializeAsync()
@@ -117,6 +120,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             (Role.Administrator, await Web.SignInAsync("admin@example.org")),
         ];
         Tokens = [(null, await TokenOfAsync(Gone)), .. await Task.WhenAll(Enum.GetValues<Role>().Select(async role => ((Role?)role, await TokenOfAsync(PersonOf(role)))))];
+        ReadingToken = await TokenOfAsync(Guild.Administrator, TokenScope.Read);
         Gift = await Guild.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(Guild.Volunteer, new GiftInput
         {
             DonorName = DonorName,
@@ -166,8 +170,8 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         _ => Guild.Administrator,
     };
 
-    private async Task<string> TokenOfAsync(Guid person) =>
-        (await Guild.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(person, "rights", 30, Cancellation))).Token;
+    private async Task<string> TokenOfAsync(Guid person, TokenScope scope = TokenScope.Write) =>
+        (await Guild.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(person, "rights", 30, scope, Cancellation))).Token;
 
     /// <summary>The methods that a row of the table names: all public ones of that name whose first argument is the person.</summary>
     public static IReadOnlyList<MethodInfo> MethodsOf(Right right) => UseCaseMethods.All.TryGetValue(right.Name, out List<MethodInfo>? found) ? found : [];

@@ -112,7 +112,7 @@ public sealed class QuarantineProtocolTests(PostgresFixture postgres)
         LotView lot = await room.LotAsync(200);
         HandedOver home = await room.TakenHomeAsync(lot, 50);
         TakenBack back = (await room.TryTakeBackAsync(home.Id, new ReturnInput(40, ["mothball"]))).Value;
-        await room.Guild.DoAsync<InspectReturn, bool>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(true, "Aired for a month.", []), Cancellation));
+        await room.Guild.DoAsync<InspectReturn, InspectedReturn>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(true, "Aired for a month.", []), Cancellation));
 
         Refuse.Rule("no-mothball", await room.TryHoldAsync(room.Member, new HoldInput([new WantedYarn(lot.Code, 20, null)], infants)));
         Refuse.Rule("mothball-for-good", await room.Guild.UseAsync<NoteOnLot, Outcome<bool>>(u => u.RunAsync(room.Volunteer, lot.Id, ["smoke"], ["mothball"], Cancellation)));

@@ -111,6 +111,25 @@ public sealed class AddressRightsTests(RightsRoom room) : IClassFixture<RightsRo
         }
     }
 
+    /// <summary>The administrator may everything; with a token that reads only, nothing but GET.</summary>
+    [Theory]
+    [MemberData(nameof(ByToken))]
+    public async Task Call_WhenTheTokenReadsOnly_IsGoodForGetAlone(string key)
+    {
+        Right right = Rights.All.Single(r => r.Key == key);
+        using HttpResponseMessage answer = await SendAsync(right, room.ReadingToken);
+        string text = await answer.Content.ReadAsStringAsync(Cancellation);
+        string told = $"{key} answered a token that reads only with {(int)answer.StatusCode} {text[..Math.Min(text.Length, 500)]}";
+        if (right.Name.StartsWith("GET ", StringComparison.Ordinal))
+        {
+            Assert.True(answer.IsSuccessStatusCode, told);
+            return;
+        }
+
+        Assert.True(answer.StatusCode == HttpStatusCode.Forbidden, told);
+        Assert.Equal("token-reads-only", JsonElement.Parse(text).GetProperty("rule").GetString());
+    }
+
     [Fact]
     public async Task Call_WhenByCookie_OpensNothingButTheDescription()
     {
