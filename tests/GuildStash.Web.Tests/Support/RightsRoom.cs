@@ -162,6 +162,13 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         Marks = ["Otto Other", "other@example.org", request.Number, "Otto's scale", "Otto\\u0027s scale", "Otto's greens", "Otto\\u0027s greens", DraftWords, "Vera\\u0027s draft"];
     }
 
+    /// <summary>Codes of two new lots that could be one.</summary>
+    public async Task<(string First, string Second)> AlikeAsync()
+    {
+        async Task<string> NewAsync() => (await Guild.DoAsync<AddLot, LotView>(u => u.RunAsync(Guild.Volunteer, Gift.Bags[0].Id, new LotInput { Grams = 5, WeightClass = Domain.WeightClasses.WeightClass.Dk }, Cancellation))).Code;
+        return (await NewAsync(), await NewAsync());
+    }
+
     public Guid PersonOf(Role role) => role switch
     {
         Role.Member => Guild.Member,

@@ -28,6 +28,8 @@ public sealed class AddressRightsTests(RightsRoom room) : IClassFixture<RightsRo
         ["POST /api/v1/estimates"] = """{"grams":50,"wraps":{"count":10}}""",
         ["POST /api/v1/estimates/total"] = """{"lots":[{"grams":50,"weightClass":"dk"}]}""",
         ["POST /api/v1/plans/solve"] = """{"lots":[{"code":"A","weightClass":"dk","colourFamily":"blue","grams":100}],"pieces":[{"name":"Square","wanted":1,"parts":[{"name":"Square","metres":20,"weightClasses":["dk"],"strands":1}]}],"seconds":1}""",
+        ["POST /api/v1/lots/{code}/split"] = """{"grams":1}""",
+        ["POST /api/v1/lots/merge"] = """{"left":"FIRST","lotCodes":["SECOND"],"reason":"Same yarn"}""",
         ["POST /api/v1/holds"] = """{"lotCode":"LOT","grams":1}""",
     };
 
@@ -150,6 +152,13 @@ public sealed class AddressRightsTests(RightsRoom room) : IClassFixture<RightsRo
         if (parts[0] == "POST")
         {
             Assert.True(Bodies.TryGetValue(right.Name, out string? body), $"What is sent to {right.Name}? Add it to {nameof(Bodies)}.");
+            if (body.Contains("FIRST", StringComparison.Ordinal))
+            {
+                // What waits for a second person can't be asked for twice.
+                (string first, string second) = await room.AlikeAsync();
+                body = body.Replace("FIRST", first, StringComparison.Ordinal).Replace("SECOND", second, StringComparison.Ordinal);
+            }
+
             request.Content = new StringContent(body.Replace("LOT", room.Lot.Code, StringComparison.Ordinal), Encoding.UTF8, "application/json");
         }
 
