@@ -12,7 +12,7 @@ usage() {
 Usage: ./run.sh [--demo] [--port N] [--data DIR] [--database CONNECTION] [--public-url URL] [--bind ADDR]
                 [--backups DIR]
        ./run.sh seed-demo | check                [--data DIR | --database CONNECTION]
-       ./run.sh token --email E --name N         [--data DIR | --database CONNECTION]
+       ./run.sh token --email E --name N [--scope read|write]   [--data DIR | --database CONNECTION]
        ./run.sh backup FILE | restore FILE | export FILE   [--data DIR | --database CONNECTION]
        ./run.sh build
 
@@ -26,7 +26,7 @@ Without a word it serves the site on http://localhost:5080 with a private Postgr
   --backups DIR  folder of the nightly back-ups (backups in the data folder; none with --database)
 
   seed-demo      load the invented guild into an empty database and end
-  token          make an API token for a person and print it alone
+  token          make an API token for a person and print it alone; with --scope read it changes nothing
   check          audit the books
   backup FILE    write the whole guild into one archive while people go on working
   restore FILE   load an archive into an empty data folder or a new database

@@ -156,6 +156,7 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
         Named<PlanPurpose>(configuration);
         Named<PlanState>(configuration);
         Named<Role>(configuration);
+        Named<TokenScope>(configuration);
         Named<LengthUnit>(configuration);
         Named<Theme>(configuration);
     }

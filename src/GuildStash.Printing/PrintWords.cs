@@ -16,6 +16,7 @@ public static class PrintWords
     public const string WeightsNotForTrade = "Weights: internal use, not for trade.";
     public const string PageOf = "Page {0} of {1}";
     public const string BinLine = "Bin {0}";
+    public const string InPlaceOf = "for {0}";
     public const string CodeFor = "QR code for {0}";
 
     public const string IntakeSheet = "Intake sheet";

@@ -47,6 +47,9 @@ public sealed class GuildSettings
     /// <summary>Movements with a greater sequence are under the rule about write-offs; earlier ones were booked before it.</summary>
     public long SecondPersonFrom { get; set; }
 
+    /// <summary>Movements with a greater sequence count together with those of lots that share their yarn, weights and leftovers included.</summary>
+    public long SecondPersonTogetherFrom { get; set; }
+
     /// <summary>The guild's protocol for quarantine, see <see cref="QuarantineProtocol"/>; −80 to −10 °C.</summary>
     public decimal FreezerMaxCelsius { get; set; } = QuarantineProtocol.Usual.FreezerMaxCelsius;
 

@@ -134,35 +134,7 @@ internal static class AuditQuestions
             """,
             "A movement names a place of the kind {0} that does not exist ({1} mg).",
             "Room, bags and homes together have {1} mg by the tables; {2} mg came in and did not go out."),
-        new("second person: write-offs over 50 g, and requests settled by another account", "approval",
-            """
-            select 0 as rule, coalesce(l.code, d.number || '/' || b.ordinal) as who, m.mg as a, 0::bigint as b, 0::bigint as c
-            from movement m
-            join guild g on m.sequence > g.second_person_from
-            join bag b on b.id = m.bag_id
-            join donation d on d.id = b.donation_id
-            left join lot l on l.id = m.lot_id
-            left join approval a on a.id = m.approval_id and a.kind in ('WriteOff', 'CountDifference') and a.state = 'Approved'
-            where m.mg > 50000 and a.id is null and m.to_kind in ('Waste', 'Lost')
-                and (m.reason = 'WrittenOff'
-                    -- thrown away at once: mould and insects (bits 32 and 64), at the door, and leftovers that did not pass
-                    or (m.reason = 'Discarded' and (coalesce(l.conditions, 0) | b.conditions) & 96 = 0 and d.decision = 'Accepted'
-                        and not exists (select 1 from lot_return r where r.lot_id = m.lot_id and r.mg = m.mg and r.settled_at = m.at)))
-            union all
-            select 1, a.subject, a.mg, 0, 0 from approval a
-            where a.state in ('Approved', 'Declined') and a.decided_by_id = a.asked_by_id and a.review_after_hours is null
-            union all
-            select 2, a.subject, a.mg, a.review_after_hours, 0 from approval a
-            where a.review_after_hours is not null and a.decided_at < a.asked_at + a.review_after_hours * interval '1 hour'
-            union all
-            select 3, coalesce(l.code, ''), m.mg, 0, 0
-            from movement m join approval a on a.id = m.approval_id left join lot l on l.id = m.lot_id
-            where a.state <> 'Approved'
-            """,
-            "Lot or bag {0}: {1} mg were written off without a second person.",
-            "The request about {0} ({1} mg) was settled by the person who asked.",
-            "The request about {0} ({1} mg) was confirmed by the same person before {2} hours were over.",
-            "Lot {0}: {1} mg were booked under a request that was not approved."),
+        SecondPersonQuestion.Is,
         new("splits and merges: what left one lot came into the other, and merges with a second person", "lot_transfer",
             """
             with books as materialized (

@@ -599,6 +599,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("bigint")
                         .HasColumnName("second_person_from");
 
+                    b.Property<long>("SecondPersonTogetherFrom")
+                        .HasColumnType("bigint")
+                        .HasColumnName("second_person_together_from");
+
                     b.Property<string>("TimeZone")
                         .IsRequired()
                         .HasMaxLength(64)
@@ -1569,6 +1573,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("expires_at");
 
+                    b.Property<DateTimeOffset?>("LastUsedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("last_used_at");
+
                     b.Property<string>("Name")
                         .IsRequired()
                         .HasMaxLength(100)
@@ -1582,6 +1590,14 @@ namespace GuildStash.Data.Migrations
                     b.Property<DateTimeOffset?>("RevokedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("revoked_at");
+
+                    b.Property<string>("Scope")
+                        .IsRequired()
+                        .ValueGeneratedOnAdd()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasDefaultValue("Write")
+                        .HasColumnName("scope");
 
                     b.Property<byte[]>("SecretHash")
                         .IsRequired()

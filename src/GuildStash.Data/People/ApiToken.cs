@@ -1,3 +1,4 @@
+using GuildStash.Domain.People;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
@@ -20,6 +21,12 @@ public sealed class ApiToken
     public DateTimeOffset ExpiresAt { get; set; }
 
     public DateTimeOffset? RevokedAt { get; set; }
+
+    /// <summary>What it may do, at most as much as its person.</summary>
+    public TokenScope Scope { get; set; } = TokenScope.Write;
+
+    /// <summary>When it was used last, to ten minutes or so; null: never, or before this was noted.</summary>
+    public DateTimeOffset? LastUsedAt { get; set; }
 }
 
 internal sealed class ApiTokenConfiguration : IEntityTypeConfiguration<ApiToken>
@@ -29,6 +36,9 @@ internal sealed class ApiTokenConfiguration : IEntityTypeConfiguration<ApiToken>
         builder.ToTable("api_token");
         builder.Property(t => t.Id).ValueGeneratedNever();
         builder.Property(t => t.Name).HasMaxLength(100);
+
+        // Tokens that were there before could do all that their person may.
+        builder.Property(t => t.Scope).HasDefaultValue(TokenScope.Write).HasSentinel(TokenScope.Write);
         builder.HasIndex(t => t.SecretHash).IsUnique();
         builder.HasOne<Person>().WithMany().HasForeignKey(t => t.PersonId).OnDelete(DeleteBehavior.Restrict);
     }

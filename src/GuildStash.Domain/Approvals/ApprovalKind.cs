@@ -14,6 +14,9 @@ public enum ApprovalKind
 
     /// <summary>A stock count differs from the books by more than its expected error.</summary>
     CountDifference = 3,
+
+    /// <summary>A lot that was weighed before weighs more or less than the books have, by more than a ball.</summary>
+    Weighing = 4,
 }
 
 /// <summary>Where a request stands. Only one that waits can change, and only once.</summary>

@@ -21,6 +21,7 @@ public static class ApprovalRights
         new(ApprovalKind.Merge, Role.Volunteer, Role.Volunteer, Role.Volunteer),
         new(ApprovalKind.QuarantineRelease, Role.Volunteer, Role.Volunteer, Role.Volunteer),
         new(ApprovalKind.CountDifference, Role.Volunteer, Role.Volunteer, Role.Coordinator),
+        new(ApprovalKind.Weighing, Role.Volunteer, Role.Volunteer, Role.Coordinator),
     ];
 
     public static ApprovalRight Of(ApprovalKind kind) => Table.Single(right => right.Kind == kind);

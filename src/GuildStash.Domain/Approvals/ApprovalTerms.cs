@@ -9,7 +9,8 @@ public static class ApprovalTerms
         (ApprovalKind.WriteOff, "writeOff", "Write-off"),
         (ApprovalKind.Merge, "merge", "Merge of lots"),
         (ApprovalKind.QuarantineRelease, "quarantineRelease", "Release from quarantine"),
-        (ApprovalKind.CountDifference, "countDifference", "Count difference"));
+        (ApprovalKind.CountDifference, "countDifference", "Count difference"),
+        (ApprovalKind.Weighing, "weighing", "New weight of a lot"));
 
     public static Terms<ApprovalState> States { get; } = new(
         (ApprovalState.Waiting, "waiting", "waiting for a second person"),

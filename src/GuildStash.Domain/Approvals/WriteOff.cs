@@ -15,12 +15,14 @@ public enum WriteOffTo
 /// <param name="BagNumber">Number of the bag, such as D-2026-0042/1; null where a lot is meant.</param>
 /// <param name="Mg">Milligrams that leave the books; of a bag, what was left when it was asked for.</param>
 /// <param name="BookMg">Milligrams in the lot's bin, or in the bag with its lots in quarantine, when it was asked for.</param>
-public sealed record WriteOffRequest(string? LotCode, string? BagNumber, long Mg, long BookMg, WriteOffTo To, string Reason)
+/// <param name="ReturnId">The leftovers that did not pass their inspection, where those are meant: they wait apart from the lot's bin.</param>
+public sealed record WriteOffRequest(string? LotCode, string? BagNumber, long Mg, long BookMg, WriteOffTo To, string Reason, Guid? ReturnId = null)
 {
     /// <summary>What would happen, in a sentence.</summary>
     public Phrase Sentence() => this switch
     {
         { BagNumber: { } bag } => new("Bag {0} with its lots in quarantine, {1} together, goes to waste.", bag, Mass.FromMilligrams(Mg)),
+        { ReturnId: not null } => new("{0} of lot {1} that came back and did not pass their inspection go to waste.", Mass.FromMilligrams(Mg), Lot),
         { To: WriteOffTo.Lost } => new("{0} of lot {1} are booked as lost; {2} stay in its bin.", Mass.FromMilligrams(Mg), Lot, Mass.FromMilligrams(BookMg - Mg)),
         _ => new("{0} of lot {1} go to waste; {2} stay in its bin.", Mass.FromMilligrams(Mg), Lot, Mass.FromMilligrams(BookMg - Mg)),
     };
@@ -40,12 +42,21 @@ public static class WriteOffRules
     /// <summary>A ball's worth (common practice: a ball is 50 g).</summary>
     public const long AloneMg = 50_000;
 
-    /// <summary>What one person wrote off of the same lot within so many days counts together, so that a lot does not leave in small steps (a judgement).</summary>
+    /// <summary>
+    /// What left without a second person within so many days counts together, so that a lot does not leave in small steps: of the lot and of
+    /// all that splits and merges connect it with, as write-off, as leftovers thrown away, or as a smaller weight (a judgement).
+    /// </summary>
     public const int TogetherDays = 30;
 
     /// <param name="mg">What is to be written off.</param>
-    /// <param name="aloneBeforeMg">What was written off of the same lot without a second person within <see cref="TogetherDays"/>.</param>
+    /// <param name="aloneBeforeMg">What left the same yarn without a second person within <see cref="TogetherDays"/>.</param>
     public static bool NeedsSecondPerson(long mg, long aloneBeforeMg) => mg + aloneBeforeMg > AloneMg;
+
+    /// <summary>When a new weight of a lot that was weighed before needs a second person: less is as a write-off, more as yarn from nowhere.</summary>
+    /// <param name="differenceMg">What the scale shows less what the books have.</param>
+    /// <param name="aloneBeforeMg">As for <see cref="NeedsSecondPerson"/>; it counts where the lot weighs less.</param>
+    public static bool WeightNeedsSecondPerson(long differenceMg, long aloneBeforeMg) =>
+        differenceMg < 0 ? NeedsSecondPerson(-differenceMg, aloneBeforeMg) : differenceMg > AloneMg;
 
     /// <summary>Only what lies in the lot's bin and is not promised can be written off.</summary>
     /// <param name="mg">What is to be written off.</param>

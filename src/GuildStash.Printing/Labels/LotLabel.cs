@@ -26,6 +26,9 @@ public sealed record LotLabel
 
     public string? BinCode { get; init; }
 
+    /// <summary>Code of the old label that this one takes the place of, as people read it; null where it is no such label.</summary>
+    public string? Formerly { get; init; }
+
     /// <summary>Kept apart until an inspection: the label says so, so that nobody puts the lot on an open shelf.</summary>
     public bool IsQuarantined { get; init; }
 }

@@ -108,6 +108,7 @@ public static class LotLabelDocument
         double baseline = inner.Bottom - (0.5 * scale);
         string mass = label.Milligrams is { } milligrams ? texts.Grams(milligrams) : texts[PrintWords.NotWeighed];
         string foot = string.IsNullOrWhiteSpace(label.Fibres) ? mass : $"{mass} · {label.Fibres}";
+        foot = string.IsNullOrWhiteSpace(label.Formerly) ? foot : $"{texts[PrintWords.InPlaceOf, label.Formerly]} · {foot}";
         double footLeft = inner.X;
         if (label.IsQuarantined)
         {

@@ -47,6 +47,8 @@ internal sealed class ModelReturn(Guid id, long mg, bool isSettled)
 internal sealed class ModelLot(string code, long mg)
 {
     private const long ToleranceMg = 5_000;
+    private const long BallMg = 50_000;
+    private long _thrownAwayAlone;
 
     public string Code => code;
 
@@ -159,6 +161,10 @@ internal sealed class ModelLot(string code, long mg)
         return Done();
     }
 
+    /// <summary>A request to throw leftovers away waits, until the model's second person decides.</summary>
+    public ModelReturn? Asked { get; private set; }
+
+    /// <summary>More than a ball's worth, with what was thrown away alone before, is only asked for.</summary>
     public string? Inspect(ModelReturn back, bool passed)
     {
         if (back.IsSettled)
@@ -166,6 +172,42 @@ internal sealed class ModelLot(string code, long mg)
             return "return-settled";
         }
 
+        if (!passed && back.Mg + _thrownAwayAlone > BallMg)
+        {
+            if (Asked is not null)
+            {
+                return "waits-already";
+            }
+
+            Asked = back;
+            return Done();
+        }
+
+        _thrownAwayAlone += passed ? 0 : back.Mg;
+        return Settle(back, passed);
+    }
+
+    /// <summary>A second person decides what was asked for.</summary>
+    public string? Decide(bool approved)
+    {
+        ModelReturn back = Asked!;
+        if (!approved)
+        {
+            Asked = null;
+            return null;
+        }
+
+        if (back.IsSettled)
+        {
+            return "return-settled";
+        }
+
+        Asked = null;
+        return Settle(back, passed: false);
+    }
+
+    private string? Settle(ModelReturn back, bool passed)
+    {
         back.IsSettled = true;
         Shelf += passed ? back.Mg : 0;
         return Close();

@@ -10,6 +10,7 @@ using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
@@ -66,6 +67,7 @@ public sealed class ModelTests(PostgresFixture postgres)
         private readonly List<string> _done = [];
         private ModelLot _lot = null!;
         private Guid _lotId;
+        private Guid _request;
 
         public async Task RunAsync(Guid bag)
         {
@@ -80,7 +82,7 @@ public sealed class ModelTests(PostgresFixture postgres)
             }
         }
 
-        private Task StepAsync() => random.Next(13) switch
+        private Task StepAsync() => random.Next(14) switch
         {
             <= 2 => ReserveAsync(),
             3 => WithHoldAsync(CancelAsync),
@@ -90,6 +92,7 @@ public sealed class ModelTests(PostgresFixture postgres)
             8 or 9 => WithCheckoutAsync(TakeBackAsync),
             10 => WithCheckoutAsync(FinishAsync),
             11 => WithReturnAsync(InspectAsync),
+            12 => DecideAsync(),
             _ => MoveAsync(),
         };
 
@@ -186,8 +189,26 @@ public sealed class ModelTests(PostgresFixture postgres)
         private async Task InspectAsync(ModelReturn back)
         {
             bool passed = random.Next(3) > 0;
-            Outcome<bool> real = await room.Guild.UseAsync<InspectReturn, Outcome<bool>>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(passed, "Looked at.", []), Cancellation));
+            Outcome<InspectedReturn> real = await room.Guild.UseAsync<InspectReturn, Outcome<InspectedReturn>>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(passed, "Looked at.", []), Cancellation));
+            ModelReturn? waited = _lot.Asked;
             Agree($"inspect {back.Mg}, passed {passed}", _lot.Inspect(back, passed), real);
+            Assert.True(!real.IsOk || (real.Value.ApprovalId is not null) == (_lot.Asked != waited), $"The model and the books disagree about who is asked. {Story()}");
+            _request = real.IsOk ? real.Value.ApprovalId ?? _request : _request;
+        }
+
+        private async Task DecideAsync()
+        {
+            if (_lot.Asked is null)
+            {
+                await MoveAsync();
+                return;
+            }
+
+            bool approved = random.Next(3) > 0;
+            Outcome<Decided> real = await room.Guild.UseAsync<DecideApproval, Outcome<Decided>>(u => approved
+                ? u.ApproveAsync(room.Coordinator, _request, null, null, Cancellation)
+                : u.DeclineAsync(room.Coordinator, _request, "Look again.", Cancellation));
+            Agree($"decide, approved {approved}", _lot.Decide(approved), real);
         }
 
         private async Task MoveAsync()

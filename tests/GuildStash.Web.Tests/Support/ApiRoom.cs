@@ -5,6 +5,7 @@ using System.Security.Claims;
 using System.Text;
 using System.Text.Json;
 using GuildStash.Data.People;
+using GuildStash.Domain.People;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.People;
 using Microsoft.AspNetCore.Authentication;
@@ -63,8 +64,8 @@ public sealed class ApiRoom : IAsyncDisposable
         return client;
     }
 
-    public async Task<string> TokenOfAsync(Guid person) =>
-        (await Guild.DoAsync<IssueToken, IssuedToken>(issue => issue.RunAsync(person, "test", TokenIssuer.DefaultDays, Cancellation))).Token;
+    public async Task<string> TokenOfAsync(Guid person, TokenScope scope = TokenScope.Write) =>
+        (await Guild.DoAsync<IssueToken, IssuedToken>(issue => issue.RunAsync(person, "test", TokenIssuer.DefaultDays, scope, Cancellation))).Token;
 
     /// <summary>A client signed in as a browser is, by cookie.</summary>
     /// <param name="since">When the password was typed; now when null.</param>

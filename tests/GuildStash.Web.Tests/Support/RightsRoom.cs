@@ -105,6 +105,9 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
     /// <summary>A token of each role; null is the one of the account that is switched off.</summary>
     public IReadOnlyList<(Role? Role, string Token)> Tokens { get; private set; } = [];
 
+    /// <summary>The administrator's token that reads only.</summary>
+    public string ReadingToken { get; private set; } = "";
+
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
     public async ValueTask InitializeAsync()
@@ -118,6 +121,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             (Role.Administrator, await Web.SignInAsync("admin@example.org")),
         ];
         Tokens = [(null, await TokenOfAsync(Gone)), .. await Task.WhenAll(Enum.GetValues<Role>().Select(async role => ((Role?)role, await TokenOfAsync(PersonOf(role)))))];
+        ReadingToken = await TokenOfAsync(Guild.Administrator, TokenScope.Read);
         Gift = await Guild.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(Guild.Volunteer, new GiftInput
         {
             DonorName = DonorName,
@@ -179,6 +183,13 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         AcceptedById = person,
     };
 
+    /// <summary>Codes of two new lots that could be one.</summary>
+    public async Task<(string First, string Second)> AlikeAsync()
+    {
+        async Task<string> NewAsync() => (await Guild.DoAsync<AddLot, LotView>(u => u.RunAsync(Guild.Volunteer, Gift.Bags[0].Id, new LotInput { Grams = 5, WeightClass = Domain.WeightClasses.WeightClass.Dk }, Cancellation))).Code;
+        return (await NewAsync(), await NewAsync());
+    }
+
     public Guid PersonOf(Role role) => role switch
     {
         Role.Member => Guild.Member,
@@ -187,8 +198,8 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         _ => Guild.Administrator,
     };
 
-    private async Task<string> TokenOfAsync(Guid person) =>
-        (await Guild.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(person, "rights", 30, Cancellation))).Token;
+    private async Task<string> TokenOfAsync(Guid person, TokenScope scope = TokenScope.Write) =>
+        (await Guild.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(person, "rights", 30, scope, Cancellation))).Token;
 
     /// <summary>The methods that a row of the table names: all public ones of that name whose first argument is the person.</summary>
     public static IReadOnlyList<MethodInfo> MethodsOf(Right right) => UseCaseMethods.All.TryGetValue(right.Name, out List<MethodInfo>? found) ? found : [];

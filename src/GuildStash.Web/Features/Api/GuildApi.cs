@@ -10,6 +10,7 @@ using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Features.Planning;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Security;
@@ -65,6 +66,7 @@ public static class GuildApi
         api.MapColours();
         api.MapMeasuring();
         api.MapPlanning();
+        api.MapRelotting();
     }
 
     /// <summary>The person of the token.</summary>

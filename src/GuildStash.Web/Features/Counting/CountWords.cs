@@ -15,7 +15,7 @@ internal static class CountWords
         {
             return result.Outcome == CountOutcome.Agrees
                 ? texts["The whole bin agrees with the books. Nothing is booked, since nobody knows which lot the rest is."]
-                : texts["The whole bin differs from the books. It stands first in the count plan, to be weighed lot by lot."];
+                : texts["The whole bin differs from the books. Nobody knows which lot it is, so nothing is booked: the bin stands first in the count plan, to be weighed lot by lot. What then lies beyond its tolerance waits for a second person."];
         }
 
         int all = result.Lots.Count;

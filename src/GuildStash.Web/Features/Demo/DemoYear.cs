@@ -56,10 +56,10 @@ internal sealed class DemoYear(DemoGuild demo, DemoScenario scenario, IReadOnlyL
         CloseBagStep s => DoAsync<CloseBag, ClosedBag>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], cancellation)),
         ReleaseBagStep s => ReleaseAsync(s, cancellation),
         DiscardBagStep s => DoAsync<DiscardBag, DiscardedBag>(s, (u, by) => u.RunAsync(by, _bags[s.Bag], s.Reason, cancellation)),
-        WeighLotStep s => DoAsync<WeighLot, LotView>(s, (u, by) => u.RunAsync(by, _lots[s.Lot].Id, s.Grams, 1, cancellation)),
+        WeighLotStep s => DoAsync<WeighLot, WeighedLot>(s, (u, by) => u.RunAsync(by, _lots[s.Lot].Id, s.Grams, 1, cancellation)),
         CloseProjectStep s => DoAsync<CloseProject, bool>(s, (u, by) => u.RunAsync(by, _projects[s.Project], close: true, cancellation)),
         CancelHoldStep s => DoAsync<CancelHold, bool>(s, (u, by) => u.RunAsync(by, _requests[s.Request].Holds[s.Line].Id, cancellation)),
-        InspectReturnStep s => DoAsync<InspectReturn, bool>(s, (u, by) => u.RunAsync(by, _returns[s.Taking], new ReturnInspection(true, s.Note, []), cancellation)),
+        InspectReturnStep s => DoAsync<InspectReturn, InspectedReturn>(s, (u, by) => u.RunAsync(by, _returns[s.Taking], new ReturnInspection(true, s.Note, []), cancellation)),
         QuarantineLotStep s => DoAsync<QuarantineLot, bool>(s, (u, by) => u.RunAsync(by, _lots[s.Lot].Id, s.Note, null, cancellation)),
         FreezeStep s => FreezeAsync(s, cancellation),
         FinishFreezingStep s => DoAsync<FinishFreezerRun, FinishedRun>(s, (u, by) => u.RunAsync(

@@ -5,6 +5,7 @@ using GuildStash.Domain.Intake;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure;
 
 namespace GuildStash.Web.Features.HandOver;
@@ -28,7 +29,11 @@ internal sealed record CheckoutBody
     public bool? WholeLot { get; init; }
 }
 
-internal sealed record CheckoutAnswer(Guid Id, decimal Grams, string LotCode, DateOnly DueOn, bool LotIsEmpty, decimal DifferenceGrams);
+internal sealed record CheckoutAnswer(Guid Id, decimal Grams, string LotCode, DateOnly DueOn, bool LotIsEmpty, decimal DifferenceGrams)
+{
+    [Description("The code that was asked for, where its lot went into this one since.")]
+    public string? AskedForCode { get; init; }
+}
 
 internal sealed record ReturnBody
 {
@@ -63,7 +68,10 @@ internal static class HandOverEndpoints
         HandOverInput input = new(sent.HoldId, sent.LotCode, null, sent.MemberEmail, sent.ProjectId, sent.Grams, sent.WholeLot);
         Outcome<HandedOver> given = await handOver.RunAsync(me.Id(), input, cancellation);
         return given.Answer(done => TypedResults.Created((string?)null, new CheckoutAnswer(
-            done.Id, GuildApi.Grams(done.Mg), Display(done.LotCode), done.DueOn, done.LotIsEmpty, GuildApi.Grams(done.DifferenceMg))));
+            done.Id, GuildApi.Grams(done.Mg), Display(done.LotCode), done.DueOn, done.LotIsEmpty, GuildApi.Grams(done.DifferenceMg))
+            {
+                AskedForCode = OldCodes.Display(done.OldCode),
+            }));
     }
 
     private static async Task<IResult> TakeBackAsync(Guid id, Body<ReturnBody> body, ClaimsPrincipal me, TakeBack takeBack, CancellationToken cancellation)

@@ -14,6 +14,7 @@ using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Projects;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -30,7 +31,8 @@ namespace GuildStash.Web.Features.HandOver;
 public sealed record HandOverInput(
     Guid? HoldId = null, string? LotCode = null, Guid? MemberId = null, string? MemberEmail = null, Guid? ProjectId = null, decimal? Grams = null, bool? WholeLot = null);
 
-public sealed record HandedOver(Guid Id, string LotCode, Guid MemberId, long Mg, DateOnly DueOn, bool LotIsEmpty, long DifferenceMg);
+/// <param name="OldCode">The code that was asked for, without hyphen, where its lot went into this one; else null.</param>
+public sealed record HandedOver(Guid Id, string LotCode, Guid MemberId, long Mg, DateOnly DueOn, bool LotIsEmpty, long DifferenceMg, string? OldCode = null);
 
 /// <summary>Books yarn out to a member, in the lot's lock and one transaction.</summary>
 public sealed class HandOverYarn(GuildWork work)
@@ -45,6 +47,8 @@ public sealed class HandOverYarn(GuildWork work)
     private sealed record Taking(Lot Lot, Hold? Hold, Guid MemberId, Guid? ProjectId)
     {
         public Scale? Scale { get; init; }
+
+        public string? OldCode { get; init; }
     }
 
     /// <summary>The same inside another use case, for instance one that hands a whole kit over.</summary>
@@ -132,7 +136,8 @@ public sealed class HandOverYarn(GuildWork work)
         Check check = new();
         Person? member = await MemberAsync(act, input, check);
         Project? project = input.ProjectId is { } id ? check.Take(await OpenProject.FindAsync(act, id)) : null;
-        Outcome<LotView> view = await LotViews.ByCodeAsync(act, input.LotCode);
+        string? living = await LotSurvivor.CodeAsync(act, input.LotCode);
+        Outcome<LotView> view = await LotViews.ByCodeAsync(act, living);
         if (!view.IsOk)
         {
             view.Refusals.ToList().ForEach(r => check.Add(r with { Field = "lotCode" }));
@@ -145,7 +150,10 @@ public sealed class HandOverYarn(GuildWork work)
 
         Lot lot = (await LotLock.TakeAsync(act.Db, view.Value.Id, act.Cancellation))!;
         IReadOnlyList<Refusal> barred = HoldRules.MayBePromised(lot, project, "lotCode");
-        return barred.Count > 0 ? Outcome<Taking>.Refused(barred) : new Taking(lot, null, member!.Id, project?.Id);
+        return barred.Count > 0 ? Outcome<Taking>.Refused(barred) : new Taking(lot, null, member!.Id, project?.Id)
+        {
+            OldCode = living == input.LotCode ? null : LotCode.Parse(input.LotCode).Value.Value,
+        };
     }
 
     private static async Task<Person?> MemberAsync(Act act, HandOverInput input, Check check)
@@ -234,7 +242,7 @@ public sealed class HandOverYarn(GuildWork work)
 
         await LotClosing.CloseIfEmptyAsync(act, lot);
         await KitSteps.TakenHomeAsync(act, taking.Hold);
-        return new HandedOver(checkout.Id, lot.Code, taking.MemberId, taken, checkout.DueOn, lot.OnHandMg == 0, difference);
+        return new HandedOver(checkout.Id, lot.Code, taking.MemberId, taken, checkout.DueOn, lot.OnHandMg == 0, difference, taking.OldCode);
     }
 
     private static Task<int> WriteAsync(Act act, Taking taking, MovementDraft draft, Guid? checkoutId)

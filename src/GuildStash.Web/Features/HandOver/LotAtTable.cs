@@ -1,4 +1,5 @@
 using GuildStash.Data.Ledger;
+using GuildStash.Domain.Codes;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Inventory;
@@ -15,7 +16,11 @@ public sealed record LotHolder(Guid MemberId, string MemberName, string RequestN
 /// <param name="WholeMg">What leaves if it leaves as a whole: what is free.</param>
 /// <param name="OthersMg">What is held of it.</param>
 /// <param name="ToleranceMg">How far scale and books may be apart when it leaves as a whole.</param>
-public sealed record LotAtTable(LotView Lot, long WholeMg, long OthersMg, long ToleranceMg, IReadOnlyList<LotHolder> Holders);
+public sealed record LotAtTable(LotView Lot, long WholeMg, long OthersMg, long ToleranceMg, IReadOnlyList<LotHolder> Holders)
+{
+    /// <summary>The code that was scanned, without hyphen, where its lot went into this one; else null.</summary>
+    public string? OldCode { get; init; }
+}
 
 /// <summary>Reads a lot by its code for whoever stands at the table.</summary>
 public sealed class LotAtTableReader(GuildWork work)
@@ -38,6 +43,9 @@ public sealed class LotAtTableReader(GuildWork work)
                 .Select(h => new LotHolder(h.Request.MemberId, h.Request.Member.DisplayName, h.Request.Number, h.Mg)).ToListAsync(act.Cancellation);
             int tolerance = await act.Db.Guilds.Select(g => g.WeighingToleranceGrams).SingleAsync(act.Cancellation);
             long whole = (lot.OnHandMg ?? 0) - lot.QuarantinedMg - held;
-            return new LotAtTable(lot, whole, held, WeighingTolerance.Of(tolerance, lot.ScaleDivisionMg, whole), holders);
+            return new LotAtTable(lot, whole, held, WeighingTolerance.Of(tolerance, lot.ScaleDivisionMg, whole), holders)
+            {
+                OldCode = LotCode.TryParse(code, out LotCode scanned) && scanned.Value != lot.Code ? scanned.Value : null,
+            };
         }, cancellation);
 }

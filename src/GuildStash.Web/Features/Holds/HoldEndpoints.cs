@@ -4,6 +4,7 @@ using GuildStash.Domain.Codes;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Relotting;
 
 namespace GuildStash.Web.Features.Holds;
 
@@ -20,7 +21,11 @@ internal sealed record HoldBody
     public Guid? ProjectId { get; init; }
 }
 
-internal sealed record HoldAnswer(Guid Id, string LotCode, decimal Grams, double? MetresLow, DateTimeOffset ExpiresAt, Guid RequestId, string RequestNumber);
+internal sealed record HoldAnswer(Guid Id, string LotCode, decimal Grams, double? MetresLow, DateTimeOffset ExpiresAt, Guid RequestId, string RequestNumber)
+{
+    [Description("The code that was asked for, where its lot went into this one since.")]
+    public string? AskedForCode { get; init; }
+}
 
 internal static class HoldEndpoints
 {
@@ -40,6 +45,9 @@ internal static class HoldEndpoints
     {
         PlacedHold hold = request.Holds[0];
         return new HoldAnswer(
-            hold.Id, LotCode.Parse(hold.LotCode).Value.Display, GuildApi.Grams(hold.Mg), ApiMetres.Low(hold.MetresLow), hold.ExpiresAt, request.Id, request.Number);
+            hold.Id, LotCode.Parse(hold.LotCode).Value.Display, GuildApi.Grams(hold.Mg), ApiMetres.Low(hold.MetresLow), hold.ExpiresAt, request.Id, request.Number)
+        {
+            AskedForCode = OldCodes.Display(hold.OldCode),
+        };
     }
 }

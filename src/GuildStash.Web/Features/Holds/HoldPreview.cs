@@ -13,7 +13,8 @@ namespace GuildStash.Web.Features.Holds;
 /// <param name="Lot">Null where the code names none.</param>
 /// <param name="Mg">Null where the wish is refused or no amount was given yet.</param>
 /// <param name="MetresLow">Length that surely is in the promised mass, metres.</param>
-public sealed record PreviewedLot(LotView? Lot, long? Mg, double? MetresLow, IReadOnlyList<Refusal> Refusals);
+/// <param name="OldCode">The code that was asked for, without hyphen, where its lot went into this one; else null.</param>
+public sealed record PreviewedLot(LotView? Lot, long? Mg, double? MetresLow, IReadOnlyList<Refusal> Refusals, string? OldCode = null);
 
 /// <param name="Lots">In the order of the wishes.</param>
 /// <param name="HoldDays">The guild's days until a hold lapses.</param>
@@ -38,7 +39,7 @@ public sealed class HoldPreview(GuildWork work)
             int days = await act.Db.Guilds.Select(g => g.HoldDays).SingleAsync(act.Cancellation);
             return new PreviewedRequest(
                 lines.ConvertAll(l => new PreviewedLot(
-                    l.Lot is null ? null : views[l.Lot.Id], l.Mg, l is { Lot: { } lot, Mg: { } mg } ? LotTraitsOf.LengthOf(lot, mg)?.Low.Metres : null, l.Refusals)),
+                    l.Lot is null ? null : views[l.Lot.Id], l.Mg, l is { Lot: { } lot, Mg: { } mg } ? LotTraitsOf.LengthOf(lot, mg)?.Low.Metres : null, l.Refusals, l.OldCode)),
                 days, project is { IsOk: false } closed ? closed.Refusal : null);
         }, cancellation);
 }

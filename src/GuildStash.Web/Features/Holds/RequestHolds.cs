@@ -19,7 +19,8 @@ public sealed record WantedYarn(string LotCode, decimal? Grams, double? Metres);
 /// <param name="Days">Days until the hold lapses; the guild's setting when null.</param>
 public sealed record HoldInput(IReadOnlyList<WantedYarn> Yarn, Guid? ProjectId = null, Guid? MemberId = null, string? Note = null, int? Days = null);
 
-public sealed record PlacedHold(Guid Id, string LotCode, long Mg, double? MetresLow, DateTimeOffset ExpiresAt);
+/// <param name="OldCode">The code that was asked for, without hyphen, where its lot went into this one; else null.</param>
+public sealed record PlacedHold(Guid Id, string LotCode, long Mg, double? MetresLow, DateTimeOffset ExpiresAt, string? OldCode = null);
 
 public sealed record PlacedRequest(Guid Id, string Number, IReadOnlyList<PlacedHold> Holds);
 
@@ -71,7 +72,7 @@ public sealed class RequestHolds(GuildWork work)
             return check.Refuse<PlacedRequest>();
         }
 
-        List<PlacedHold> placed = [.. lines.Zip(input.Yarn, (line, wanted) => Add(request, line.Lot!, line.Mg!.Value, wanted, act.Now.AddDays(days)))];
+        List<PlacedHold> placed = [.. lines.Zip(input.Yarn, (line, wanted) => Add(request, line, wanted, act.Now.AddDays(days)))];
         int year = GuildClock.Today(guild, act.Now).Year;
         request.Number = Numbers.Format('R', year, await Numbers.NextAsync(act.Db, Numbers.Requests, year, act.Cancellation));
         act.Db.HoldRequests.Add(request);
@@ -79,8 +80,9 @@ public sealed class RequestHolds(GuildWork work)
         return new PlacedRequest(request.Id, request.Number, placed);
     }
 
-    private static PlacedHold Add(HoldRequest request, Lot lot, long mg, WantedYarn wanted, DateTimeOffset expiresAt)
+    private static PlacedHold Add(HoldRequest request, WantedLine line, WantedYarn wanted, DateTimeOffset expiresAt)
     {
+        (Lot lot, long mg) = (line.Lot!, line.Mg!.Value);
         Hold hold = new()
         {
             RequestId = request.Id,
@@ -91,7 +93,7 @@ public sealed class RequestHolds(GuildWork work)
             ExpiresAt = expiresAt,
         };
         request.Holds.Add(hold);
-        return new PlacedHold(hold.Id, lot.Code, mg, LotTraitsOf.LengthOf(lot, mg)?.Low.Metres, expiresAt);
+        return new PlacedHold(hold.Id, lot.Code, mg, LotTraitsOf.LengthOf(lot, mg)?.Low.Metres, expiresAt, line.OldCode);
     }
 
     private static async Task<Outcome<HoldRequest>> NewRequestAsync(Act act, HoldInput input)

@@ -4,6 +4,7 @@ using GuildStash.Data.Stock;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -12,7 +13,8 @@ namespace GuildStash.Web.Features.Holds;
 /// <summary>One wanted lot, held against what the lot and the project allow.</summary>
 /// <param name="Lot">Null where the code names none.</param>
 /// <param name="Mg">What the wish comes to; null where it was refused or where no amount was given yet.</param>
-internal sealed record WantedLine(Lot? Lot, long? Mg, IReadOnlyList<Refusal> Refusals);
+/// <param name="OldCode">The code that was asked for, without hyphen, where its lot went into this one; else null.</param>
+internal sealed record WantedLine(Lot? Lot, long? Mg, IReadOnlyList<Refusal> Refusals, string? OldCode = null);
 
 /// <summary>Works out what a request would promise. Each refusal names the field of its lot, so that it is shown beside it.</summary>
 internal static class WantedLines
@@ -29,7 +31,8 @@ internal static class WantedLines
         Act act, IReadOnlyList<WantedYarn> yarn, Project? project, bool amountsNeeded, Func<IReadOnlyList<Guid>, Task<List<Lot>>> read)
     {
         List<Outcome<LotCode>> codes = [.. yarn.Select(w => LotCode.Parse(w.LotCode))];
-        string[] known = [.. codes.Where(c => c.IsOk).Select(c => c.Value.Value).Distinct()];
+        IReadOnlyDictionary<string, string> followed = await LotSurvivor.CodesAsync(act, [.. codes.Where(c => c.IsOk).Select(c => c.Value.Value)]);
+        string[] known = [.. codes.Where(c => c.IsOk).Select(c => followed.GetValueOrDefault(c.Value.Value, c.Value.Value)).Distinct()];
         List<Guid> ids = await act.Db.Lots.Where(l => known.Contains(l.Code)).Select(l => l.Id).ToListAsync(act.Cancellation);
         Dictionary<string, Lot> lots = (await read(ids)).ToDictionary(l => l.Code);
         Dictionary<Guid, long> promised = [];
@@ -37,23 +40,23 @@ internal static class WantedLines
         for (int i = 0; i < yarn.Count; i++)
         {
             string prefix = RequestHolds.Prefix(yarn.Count, i);
-            if (Find(codes[i], lots, prefix, out Refusal? refusal) is not { } lot)
+            if (Find(codes[i], lots, followed, prefix, out Refusal? refusal) is not { } lot)
             {
                 lines.Add(new WantedLine(null, null, [refusal!]));
                 continue;
             }
 
             Outcome<long?> mg = Amount(lot, yarn[i], project, promised.GetValueOrDefault(lot.Id), prefix, amountsNeeded);
-            lines.Add(new WantedLine(lot, mg.IsOk ? mg.Value : null, mg.Refusals));
+            lines.Add(new WantedLine(lot, mg.IsOk ? mg.Value : null, mg.Refusals, codes[i].Value.Value == lot.Code ? null : codes[i].Value.Value));
             promised[lot.Id] = promised.GetValueOrDefault(lot.Id) + (mg.IsOk ? mg.Value ?? 0 : 0);
         }
 
         return lines;
     }
 
-    private static Lot? Find(Outcome<LotCode> code, Dictionary<string, Lot> lots, string prefix, out Refusal? refusal)
+    private static Lot? Find(Outcome<LotCode> code, Dictionary<string, Lot> lots, IReadOnlyDictionary<string, string> followed, string prefix, out Refusal? refusal)
     {
-        Lot? lot = code.IsOk ? lots.GetValueOrDefault(code.Value.Value) : null;
+        Lot? lot = code.IsOk ? lots.GetValueOrDefault(followed.GetValueOrDefault(code.Value.Value, code.Value.Value)) : null;
         refusal = (lot, code.IsOk) switch
         {
             ({ }, _) => null,

@@ -44,15 +44,16 @@ public sealed class DiscardBag(GuildWork work)
         }
 
         Bag bag = found.Value;
+        List<Guid> lots = await BagContents.QuarantinedLots(act, bagId).Select(l => l.Id).ToListAsync(act.Cancellation);
+        IReadOnlyCollection<Guid> kin = await LeftAlone.LockKinAsync(act, [.. lots]);
         long left = (await BagContents.LeftMgAsync(act, [bagId])).GetValueOrDefault(bagId);
-        if (ConditionRules.StaysShut(bag.Conditions) || !WriteOffRules.NeedsSecondPerson(left, 0))
+        if (ConditionRules.StaysShut(bag.Conditions) || !WriteOffRules.NeedsSecondPerson(left, await LeftAlone.MgAsync(act, kin)))
         {
             Outcome<long> thrown = await ThrowAwayAsync(act, bagId, why, null);
             return thrown.IsOk ? new DiscardedBag(thrown.Value, null) : Outcome<DiscardedBag>.Refused(thrown.Refusals);
         }
 
         string number = $"{bag.Donation.Number}/{bag.Ordinal}";
-        List<Guid> lots = await BagContents.QuarantinedLots(act, bagId).Select(l => l.Id).ToListAsync(act.Cancellation);
         Outcome<Approval> asked = await AskSecondPerson.ForAsync(
             act, ApprovalKind.WriteOff, new WriteOffRequest(null, number, left, left, WriteOffTo.Waste, why), new ApprovalSubject(number, left, lots, bagId));
         return asked.IsOk ? new DiscardedBag(left, asked.Value.Id) : Outcome<DiscardedBag>.Refused(asked.Refusals);

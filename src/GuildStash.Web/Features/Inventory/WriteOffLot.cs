@@ -39,6 +39,7 @@ public sealed class WriteOffLot(GuildWork work)
             return check.Refuse<WroteOff>();
         }
 
+        IReadOnlyCollection<Guid> kin = await LeftAlone.LockKinAsync(act, lotId);
         Outcome<(Lot Lot, long InBin)> found = await TakeAsync(act, lotId);
         if (!found.IsOk)
         {
@@ -54,7 +55,7 @@ public sealed class WriteOffLot(GuildWork work)
         }
 
         // Mould and insects leave the room the same day; nobody waits for a second person beside them.
-        if (ConditionRules.StaysShut(lot.Conditions) || !WriteOffRules.NeedsSecondPerson(mg, await AloneBeforeMgAsync(act, lotId)))
+        if (ConditionRules.StaysShut(lot.Conditions) || !WriteOffRules.NeedsSecondPerson(mg, await LeftAlone.MgAsync(act, kin)))
         {
             Outcome<long> booked = await BookAsync(act, lotId, mg, input.To, reason, null);
             return booked.IsOk ? new WroteOff(mg, null) : Outcome<WroteOff>.Refused(booked.Refusals);
@@ -112,11 +113,5 @@ public sealed class WriteOffLot(GuildWork work)
 
         long inBin = await LotPlace.InOwnBinMgAsync(act, lot);
         return inBin > 0 ? (lot, inBin) : Refusal.Conflict("not-enough-in-bin", "Nothing of lot {0} lies in its bin.", display);
-    }
-
-    private static Task<long> AloneBeforeMgAsync(Act act, Guid lotId)
-    {
-        DateTimeOffset since = act.Now.AddDays(-WriteOffRules.TogetherDays);
-        return act.Db.Movements.Where(m => m.LotId == lotId && m.Reason == MovementReason.WrittenOff && m.ApprovalId == null && m.At >= since).SumAsync(m => m.Mg, act.Cancellation);
     }
 }

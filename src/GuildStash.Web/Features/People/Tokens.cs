@@ -10,7 +10,7 @@ using Microsoft.EntityFrameworkCore;
 namespace GuildStash.Web.Features.People;
 
 /// <summary>A token just made.</summary>
-public sealed record IssuedToken(Guid Id, string Name, DateTimeOffset ExpiresAt)
+public sealed record IssuedToken(Guid Id, string Name, TokenScope Scope, DateTimeOffset ExpiresAt)
 {
     /// <summary>The token itself, to be shown once. It never enters a kept answer, so a repeated request finds it empty.</summary>
     [JsonIgnore]
@@ -18,7 +18,9 @@ public sealed record IssuedToken(Guid Id, string Name, DateTimeOffset ExpiresAt)
 }
 
 /// <summary>A token as its person sees it afterwards.</summary>
-public sealed record TokenView(Guid Id, string Name, DateTimeOffset CreatedAt, DateTimeOffset ExpiresAt, DateTimeOffset? RevokedAt, bool IsActive);
+/// <param name="LastUsedAt">To ten minutes or so; null: never.</param>
+public sealed record TokenView(
+    Guid Id, string Name, TokenScope Scope, DateTimeOffset CreatedAt, DateTimeOffset ExpiresAt, DateTimeOffset? RevokedAt, DateTimeOffset? LastUsedAt, bool IsActive);
 
 /// <summary>Makes tokens; for use cases with an actor, and for the admin command, which has none.</summary>
 public static class TokenIssuer
@@ -30,7 +32,7 @@ public static class TokenIssuer
 
     /// <summary>Makes a token of <see cref="DefaultDays"/> for the active account of that address.</summary>
     /// <returns>The token itself, or why there is none.</returns>
-    public static async Task<Outcome<string>> IssueAsync(GuildDbContext db, string personEmail, string name, CancellationToken cancellation)
+    public static async Task<Outcome<string>> IssueAsync(GuildDbContext db, string personEmail, string name, TokenScope scope, CancellationToken cancellation)
     {
         string address = personEmail.Trim().ToUpperInvariant();
         Guid? person = await db.People.Where(p => p.NormalizedEmail == address && p.DisabledAt == null).Select(p => (Guid?)p.Id).SingleOrDefaultAsync(cancellation);
@@ -39,7 +41,7 @@ public static class TokenIssuer
             return Refusal.Invalid("email", "There is no active account with the address {0}.", personEmail);
         }
 
-        Outcome<IssuedToken> token = await AddAsync(db, person.Value, name, DefaultDays, DateTimeOffset.UtcNow, cancellation);
+        Outcome<IssuedToken> token = await AddAsync(db, person.Value, new WantedToken(name, DefaultDays, scope), DateTimeOffset.UtcNow, cancellation);
         if (!token.IsOk)
         {
             return Outcome<string>.Refused(token.Refusals);
@@ -49,11 +51,14 @@ public static class TokenIssuer
         return token.Value.Token;
     }
 
-    internal static async Task<Outcome<IssuedToken>> AddAsync(GuildDbContext db, Guid personId, string? name, int days, DateTimeOffset now, CancellationToken cancellation)
+    internal sealed record WantedToken(string? Name, int Days, TokenScope Scope);
+
+    internal static async Task<Outcome<IssuedToken>> AddAsync(GuildDbContext db, Guid personId, WantedToken wanted, DateTimeOffset now, CancellationToken cancellation)
     {
         Check check = new();
-        string given = check.Needed(name, "name", LongestName);
-        check.That(days is >= 1 and <= MostDays, "days", "A token lasts 1 to {0} days; {1} were asked for.", MostDays, days);
+        string given = check.Needed(wanted.Name, "name", LongestName);
+        check.That(wanted.Days is >= 1 and <= MostDays, "days", "A token lasts 1 to {0} days; {1} were asked for.", MostDays, wanted.Days);
+        check.That(Enum.IsDefined(wanted.Scope), "scope", "Say how far the token reaches: {0}.", string.Join(", ", TokenScopeTerms.Scopes.Keys));
         if (check.Failed)
         {
             return check.Refuse<IssuedToken>();
@@ -65,9 +70,9 @@ public static class TokenIssuer
         }
 
         string secret = BearerTokens.New();
-        ApiToken token = new() { PersonId = personId, Name = given, SecretHash = BearerTokens.HashOf(secret), CreatedAt = now, ExpiresAt = now.AddDays(days) };
+        ApiToken token = new() { PersonId = personId, Name = given, Scope = wanted.Scope, SecretHash = BearerTokens.HashOf(secret), CreatedAt = now, ExpiresAt = now.AddDays(wanted.Days) };
         db.ApiTokens.Add(token);
-        return new IssuedToken(token.Id, given, token.ExpiresAt) { Token = secret };
+        return new IssuedToken(token.Id, given, token.Scope, token.ExpiresAt) { Token = secret };
     }
 }
 
@@ -79,14 +84,15 @@ public sealed class IssueToken(GuildWork work)
 
     /// <param name="name">What it is for, at most 100 characters.</param>
     /// <param name="days">Days until it expires, 1 to <see cref="TokenIssuer.MostDays"/>.</param>
-    public Task<Outcome<IssuedToken>> RunAsync(Guid by, string? name, int days, CancellationToken cancellation) =>
+    /// <param name="scope">How far it reaches, within what its person may.</param>
+    public Task<Outcome<IssuedToken>> RunAsync(Guid by, string? name, int days, TokenScope scope, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Member, async act =>
         {
             DateTimeOffset since = act.Now.AddHours(-1);
             int made = await act.Db.ApiTokens.CountAsync(t => t.PersonId == act.By.Id && t.CreatedAt > since, act.Cancellation);
             return made >= MostInAnHour
                 ? Refusal.Conflict("too-many-tokens", "You made {0} tokens within an hour; that is the most. Wait an hour, or use one that you have.", made)
-                : await TokenIssuer.AddAsync(act.Db, act.By.Id, name, days, act.Now, act.Cancellation);
+                : await TokenIssuer.AddAsync(act.Db, act.By.Id, new TokenIssuer.WantedToken(name, days, scope), act.Now, act.Cancellation);
         }, cancellation);
 }
 
@@ -115,6 +121,6 @@ public sealed class TokenReader(GuildWork work)
         work.ReadAsync<PageOf<TokenView>>(by, Role.Member, async act => page.Wrong() is { } wrong
             ? wrong
             : await act.Db.ApiTokens.Where(t => t.PersonId == act.By.Id).OrderByDescending(t => t.CreatedAt).ThenBy(t => t.Id)
-                .Select(t => new TokenView(t.Id, t.Name, t.CreatedAt, t.ExpiresAt, t.RevokedAt, t.RevokedAt == null && t.ExpiresAt > act.Now))
+                .Select(t => new TokenView(t.Id, t.Name, t.Scope, t.CreatedAt, t.ExpiresAt, t.RevokedAt, t.LastUsedAt, t.RevokedAt == null && t.ExpiresAt > act.Now))
                 .PageAsync(page, act.Cancellation), cancellation);
 }

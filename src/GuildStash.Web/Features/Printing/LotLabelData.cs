@@ -3,6 +3,7 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Printing;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -21,7 +22,7 @@ public sealed class LotLabelData(GuildWork work, PublicAddress address)
             : Outcome<PrintedPaper>.Refused(labels.Refusals);
     }
 
-    /// <summary>Labels in the order of the codes; a code that is mistyped or unknown refuses them all.</summary>
+    /// <summary>Labels in the order of the codes; a code that is mistyped or unknown refuses them all. The code of a lot that went into another one gives that one's label, which says so.</summary>
     public Task<Outcome<IReadOnlyList<LotLabel>>> LabelsAsync(Guid by, IReadOnlyList<string> codes, PrintTexts texts, CancellationToken cancellation) =>
         work.ReadAsync(by, Role.Member, act => LabelsAsync(act, codes, texts), cancellation);
 
@@ -39,23 +40,25 @@ public sealed class LotLabelData(GuildWork work, PublicAddress address)
             codes.Add(code.Value.Value);
         }
 
-        Dictionary<string, LotView> lots = (await LotViews.Rows(act.Db.Lots.Where(l => codes.Contains(l.Code))).ToListAsync(act.Cancellation))
+        IReadOnlyDictionary<string, string> followed = await LotSurvivor.CodesAsync(act, codes);
+        string[] living = [.. codes.Select(c => followed.GetValueOrDefault(c, c))];
+        Dictionary<string, LotView> lots = (await LotViews.Rows(act.Db.Lots.Where(l => living.Contains(l.Code))).ToListAsync(act.Cancellation))
             .ToDictionary(r => r.Lot.Code, r => LotViews.From(r, act.Yardage));
         List<LotLabel> labels = [];
         foreach (string code in codes)
         {
-            if (!lots.TryGetValue(code, out LotView? lot))
+            if (!lots.TryGetValue(followed.GetValueOrDefault(code, code), out LotView? lot))
             {
                 return Refusal.NotFound("There is no lot {0}. Check the label.", LotCode.Parse(code).Value.Display);
             }
 
-            Outcome<string> link = LotOnPaper.Link(address, code);
+            Outcome<string> link = LotOnPaper.Link(address, lot.Code);
             if (!link.IsOk)
             {
                 return link.Refusal;
             }
 
-            labels.Add(Label(lot, link.Value, texts));
+            labels.Add(Label(lot, link.Value, texts) with { Formerly = followed.ContainsKey(code) ? LotCode.Parse(code).Value.Display : null });
         }
 
         return labels;

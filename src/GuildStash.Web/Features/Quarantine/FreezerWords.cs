@@ -1,3 +1,4 @@
+using System.Globalization;
 using GuildStash.Domain.Quarantine;
 using GuildStash.Domain.Rules;
 
@@ -15,6 +16,10 @@ internal static class FreezerWords
             FibreConcern.Unknown => "fibre unknown",
             _ => "not eaten by moths",
         });
+
+    /// <summary>To a tenth, with a true minus sign in every language.</summary>
+    public static string Celsius(decimal celsius, CultureInfo culture) =>
+        (celsius < 0 ? "−" : "") + Math.Abs(celsius).ToString("0.#", culture);
 
     /// <summary>What was typed on the guild's wall clock; an hour that the clock skips in spring counts as the one after it.</summary>
     public static DateTimeOffset? Utc(DateTime? wall, TimeZoneInfo zone)

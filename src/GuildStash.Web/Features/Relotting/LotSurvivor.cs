@@ -40,6 +40,24 @@ internal static class LotSurvivor
         return await act.Db.Lots.Where(l => l.Id == end).Select(l => l.Code).SingleAsync(act.Cancellation);
     }
 
+    /// <summary>Of these codes those whose lots went into others, each with the code of the lot that is left; in one question to the database.</summary>
+    /// <param name="codes">Without hyphen.</param>
+    public static async Task<IReadOnlyDictionary<string, string>> CodesAsync(Act act, IReadOnlyCollection<string> codes)
+    {
+        string[] asked = [.. codes.Distinct()];
+        List<Followed> ends = await act.Db.Database.SqlQuery<Followed>(
+            $"""
+             with recursive way as (
+                 select code as old, id, merged_into_id, code from lot where code = any({asked}) and merged_into_id is not null
+                 union
+                 select w.old, l.id, l.merged_into_id, l.code from lot l join way w on l.id = w.merged_into_id)
+             select old, code as living from way where merged_into_id is null
+             """).ToListAsync(act.Cancellation);
+        return ends.ToDictionary(e => e.Old, e => e.Living);
+    }
+
+    private sealed record Followed(string Old, string Living);
+
     private static async Task<Guid> EndAsync(Act act, Guid lotId)
     {
         List<Guid> end = await act.Db.Database.SqlQuery<Guid>(

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using GuildStash.Domain.Relotting;
+using static GuildStash.Web.Components.Shared.SvgNumbers;
 
 namespace GuildStash.Web.Features.Relotting;
 
@@ -28,8 +29,6 @@ internal static class StrandShape
 
         return path.Append('Z').ToString();
     }
-
-    public static string N(double value) => value.ToString("0.###", CultureInfo.InvariantCulture);
 
     private static void Bend(StringBuilder path, StrandPoint from, StrandPoint to, double right)
     {

@@ -3,6 +3,7 @@ using GuildStash.Data.Stock;
 using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
@@ -10,7 +11,7 @@ using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.SecondPerson;
 
-/// <summary>Writes off grams of a lot, or throws a bag away, once a second person approved.</summary>
+/// <summary>Writes off grams of a lot, or throws a bag or leftovers away, once a second person approved.</summary>
 internal sealed class ApprovedWriteOff : IApprovedChange
 {
     public ApprovalKind Kind => ApprovalKind.WriteOff;
@@ -26,9 +27,13 @@ internal sealed class ApprovedWriteOff : IApprovedChange
         List<Lot> lots = await act.Db.Lots.AsNoTracking().Where(l => lotIds.Contains(l.Id)).ToListAsync(act.Cancellation);
         IReadOnlyDictionary<Guid, long> inBin = await LotPlace.InOwnBinMgAsync(act, lots);
         Dictionary<Guid, long> inBags = bagIds.Length == 0 ? [] : await BagContents.LeftMgAsync(act, bagIds);
+        Guid[] returnIds = [.. waiting.Select(a => a.Read<WriteOffRequest>().ReturnId).OfType<Guid>()];
+        Dictionary<Guid, long> returns = returnIds.Length == 0
+            ? []
+            : await act.Db.LotReturns.Where(r => returnIds.Contains(r.Id) && r.SettledAt == null).ToDictionaryAsync(r => r.Id, r => r.Mg, act.Cancellation);
         return waiting.ToDictionary(a => a.Id, a =>
         {
-            long now = a.BagId is { } bag ? inBags.GetValueOrDefault(bag) : inBin.GetValueOrDefault(a.Lots[0].LotId);
+            long now = a.Read<WriteOffRequest>().ReturnId is { } back ? returns.GetValueOrDefault(back) : a.BagId is { } bag ? inBags.GetValueOrDefault(bag) : inBin.GetValueOrDefault(a.Lots[0].LotId);
             return a.Read<WriteOffRequest>().Since(now) is { } since ? (IReadOnlyList<Phrase>)[since] : [];
         });
     }
@@ -41,6 +46,14 @@ internal sealed class ApprovedWriteOff : IApprovedChange
             Outcome<long> thrown = await DiscardBag.ThrowAwayAsync(act, bagId, request.Reason, approval.Id);
             return thrown.IsOk
                 ? new Phrase("Bag {0} is closed; {1} went to waste.", approval.Subject, Mass.FromMilligrams(thrown.Value))
+                : Outcome<Phrase>.Refused(thrown.Refusals);
+        }
+
+        if (request.ReturnId is { } returnId)
+        {
+            Outcome<long> thrown = await InspectReturn.ApprovedAsync(act, approval.Lots[0].LotId, returnId, approval.Id);
+            return thrown.IsOk
+                ? new Phrase("{0} of lot {1} that came back went to waste.", Mass.FromMilligrams(thrown.Value), approval.Subject)
                 : Outcome<Phrase>.Refused(thrown.Refusals);
         }
 

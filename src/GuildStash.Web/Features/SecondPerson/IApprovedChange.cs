@@ -34,7 +34,7 @@ public interface IApprovedChange
 internal static class ApprovedChanges
 {
     private static readonly IReadOnlyDictionary<ApprovalKind, IApprovedChange> ByKind =
-        new IApprovedChange[] { new ApprovedWriteOff(), new ApprovedRelease(), new ApprovedMerge(), new Counting.ApprovedCountDifference() }.ToDictionary(change => change.Kind);
+        new IApprovedChange[] { new ApprovedWriteOff(), new ApprovedRelease(), new ApprovedMerge(), new Counting.ApprovedCountDifference(), new Sorting.ApprovedWeighing() }.ToDictionary(change => change.Kind);
 
     /// <exception cref="KeyNotFoundException">Nothing asks for this kind yet.</exception>
     public static IApprovedChange Of(ApprovalKind kind) => ByKind[kind];

@@ -207,10 +207,12 @@ public partial class BenchPage
         _desk?.FocusFirst();
     }
 
-    private async Task WeighedAsync(LotView lot)
+    private async Task WeighedAsync(WeighedLot weighed)
     {
         (_weighing, _saved) = (null, null);
-        _said = L["{0} was weighed: {1}.", lot.Display, Display.Mass(lot.OnHandMg ?? 0)];
+        _said = weighed.ApprovalId is null
+            ? L["{0} was weighed: {1}.", weighed.Lot.Display, Display.Mass(weighed.Lot.OnHandMg ?? 0)]
+            : L["Somebody else weighed {0} meanwhile. This weight is far from the books and waits for a second person.", weighed.Lot.Display];
         await ReadAsync();
         _desk?.FocusFirst();
     }

@@ -82,7 +82,7 @@ internal static class AdminCommands
     private static async Task<int> TokenAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)
     {
         await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
-        Outcome<string> token = await TokenIssuer.IssueAsync(db, options.Email!, options.TokenName!, cancellation);
+        Outcome<string> token = await TokenIssuer.IssueAsync(db, options.Email!, options.TokenName!, options.TokenScope, cancellation);
         if (!token.IsOk)
         {
             await Console.Error.WriteLineAsync(token.Refusal.ToString());

@@ -1,3 +1,5 @@
+using GuildStash.Domain.People;
+
 namespace GuildStash.Web.Infrastructure.Hosting;
 
 /// <summary>What the program was asked to do.</summary>
@@ -48,6 +50,9 @@ public sealed record AppOptions(
 {
     /// <summary>Addresses or networks of reverse proxies whose forwarded headers are believed (GUILDSTASH_PROXIES).</summary>
     public IReadOnlyList<string> Proxies { get; init; } = [];
+
+    /// <summary>How far the token to make reaches; for <see cref="AppCommand.Token"/> only.</summary>
+    public TokenScope TokenScope { get; init; } = TokenScope.Write;
 
     /// <summary>Absolute path of the archive or export; set for <see cref="AppCommand.Backup"/>, <see cref="AppCommand.Restore"/> and <see cref="AppCommand.Export"/> only.</summary>
     public string? File { get; init; }

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using GuildStash.Domain.People;
 
 namespace GuildStash.Web.Infrastructure.Hosting;
 
@@ -20,6 +21,7 @@ public sealed class CommandLine
     private readonly Option<bool> _demo = new("--demo") { Description = "Load the invented guild into an empty database first." };
     private readonly Option<string?> _email = Text("--email", "E", "Whose token to make.");
     private readonly Option<string?> _name = Text("--name", "N", "What to call the token.");
+    private readonly Option<string?> _scope = Text("--scope", "S", "How far the token reaches: read, or write (all that its person may); write unless told.");
     private readonly Command _seedDemo = new("seed-demo", "Load the invented guild into an empty database.");
     private readonly Command _token = new("token", "Make an API token and print it.");
     private readonly Command _check = new("check", "Audit the books.");
@@ -45,6 +47,7 @@ public sealed class CommandLine
 
         _token.Options.Add(_email);
         _token.Options.Add(_name);
+        _token.Options.Add(_scope);
         foreach (var command in new[] { _backup, _restore, _export })
         {
             command.Arguments.Add(_file);
@@ -121,6 +124,7 @@ public sealed class CommandLine
             Backups = Value(parsed, _backups, "GUILDSTASH_BACKUPS") is { } named ? OptionValues.Folder(named)
                 : database is null ? Path.Combine(data, "backups")
                 : null,
+            TokenScope = isToken ? OptionValues.Scope(parsed.GetValue(_scope)) : TokenScope.Write,
             Proxies = OptionValues.Proxies(OptionValues.FromEnvironment(_environment, "GUILDSTASH_PROXIES")),
         };
     }

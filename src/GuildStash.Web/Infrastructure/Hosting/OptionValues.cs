@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using GuildStash.Domain.People;
 using Npgsql;
 
 namespace GuildStash.Web.Infrastructure.Hosting;
@@ -93,6 +94,11 @@ internal static class OptionValues
             ? names
             : throw Invalid(given!, "a list of IP addresses or networks like 127.0.0.1, 10.0.0.0/8");
     }
+
+    public static TokenScope Scope(string? text) =>
+        text is null ? TokenScope.Write
+        : TokenScopeTerms.Scopes.TryParse(text, out var scope) ? scope
+        : throw Invalid(new GivenValue("--scope", text), string.Join(" or ", TokenScopeTerms.Scopes.Keys));
 
     public static string Required(string? text, string option, string what) => string.IsNullOrWhiteSpace(text)
         ? throw new StartupException($"{option} is missing: give {what} after it.")

@@ -2,6 +2,7 @@ using System.Security.Claims;
 using System.Text.Encodings.Web;
 using GuildStash.Data;
 using GuildStash.Data.People;
+using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Infrastructure.Display;
 using Microsoft.AspNetCore.Authentication;
@@ -20,6 +21,7 @@ internal sealed class BearerTokenHandler(
     : AuthenticationHandler<AuthenticationSchemeOptions>(options, loggers, encoder)
 {
     private const int LongestToken = 100;
+    private static readonly TimeSpan NotedEvery = TimeSpan.FromMinutes(10);
 
     private Phrase _why = new("This address needs a token: send the header \"Authorization: Bearer gs_…\". Make one on your account page.");
 
@@ -40,7 +42,7 @@ internal sealed class BearerTokenHandler(
         await using GuildDbContext db = await contexts.CreateDbContextAsync(Context.RequestAborted);
         byte[] hash = BearerTokens.HashOf(token);
         var known = await db.ApiTokens.AsNoTracking().Where(t => t.SecretHash == hash)
-            .Select(t => new { t.RevokedAt, t.ExpiresAt, Expired = t.ExpiresAt <= DateTimeOffset.UtcNow, Person = db.People.Single(p => p.Id == t.PersonId) })
+            .Select(t => new { t.Id, t.Scope, t.LastUsedAt, t.RevokedAt, t.ExpiresAt, Expired = t.ExpiresAt <= DateTimeOffset.UtcNow, Person = db.People.Single(p => p.Id == t.PersonId) })
             .SingleOrDefaultAsync(Context.RequestAborted);
         return known switch
         {
@@ -48,8 +50,20 @@ internal sealed class BearerTokenHandler(
             { RevokedAt: not null } => Fail(new Phrase("This token was revoked. Make a new one on your account page.")),
             { Expired: true } => Fail(new Phrase("This token expired on {0:yyyy-MM-dd}. Make a new one on your account page.", known.ExpiresAt)),
             { Person.DisabledAt: not null } => Fail(new Phrase("This account is not active. Ask an administrator of your guild.")),
-            _ => AuthenticateResult.Success(new AuthenticationTicket(new ClaimsPrincipal(IdentityOf(known.Person)), BearerTokens.Scheme)),
+            _ => await UsedAsync(db, known.Id, known.LastUsedAt, IdentityOf(known.Person, known.Scope)),
         };
+    }
+
+    /// <summary>Notes that it was used, at most once in ten minutes: one write for many calls.</summary>
+    private async Task<AuthenticateResult> UsedAsync(GuildDbContext db, Guid tokenId, DateTimeOffset? lastUsed, ClaimsIdentity identity)
+    {
+        DateTimeOffset now = DateTimeOffset.UtcNow;
+        if (lastUsed is not { } last || now - last > NotedEvery)
+        {
+            await db.ApiTokens.Where(t => t.Id == tokenId).ExecuteUpdateAsync(t => t.SetProperty(x => x.LastUsedAt, now), Context.RequestAborted);
+        }
+
+        return AuthenticateResult.Success(new AuthenticationTicket(new ClaimsPrincipal(identity), BearerTokens.Scheme));
     }
 
     protected override Task HandleChallengeAsync(AuthenticationProperties properties)
@@ -59,7 +73,7 @@ internal sealed class BearerTokenHandler(
     }
 
     protected override Task HandleForbiddenAsync(AuthenticationProperties properties) =>
-        ApiProblems.Of(StatusCodes.Status403Forbidden).ExecuteAsync(Context);
+        (BearerTokens.Reaches(Context) ? ApiProblems.Of(StatusCodes.Status403Forbidden) : ApiProblems.Refused([BearerTokens.ReadsOnly])).ExecuteAsync(Context);
 
     private AuthenticateResult Fail(Phrase why)
     {
@@ -67,10 +81,11 @@ internal sealed class BearerTokenHandler(
         return AuthenticateResult.Fail(why.ToString());
     }
 
-    private static ClaimsIdentity IdentityOf(Person person)
+    private static ClaimsIdentity IdentityOf(Person person, TokenScope scope)
     {
         ClaimsIdentity identity = new(
-            [new(ClaimTypes.NameIdentifier, person.Id.ToString()), new(ClaimTypes.Name, person.Email ?? ""), new(DisplayClaims.Name, person.DisplayName)], BearerTokens.Scheme);
+            [new(ClaimTypes.NameIdentifier, person.Id.ToString()), new(ClaimTypes.Name, person.Email ?? ""), new(DisplayClaims.Name, person.DisplayName), new(BearerTokens.ScopeClaim, scope.ToString())],
+            BearerTokens.Scheme);
         if (person.Culture is { Length: > 0 } culture)
         {
             identity.AddClaim(new Claim(DisplayClaims.Culture, culture));

@@ -1,6 +1,8 @@
 using System.Buffers.Text;
 using System.Security.Cryptography;
 using System.Text;
+using GuildStash.Domain.People;
+using GuildStash.Domain.Rules;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Authentication.Cookies;
 using Microsoft.AspNetCore.Authorization;
@@ -26,8 +28,20 @@ public static class BearerTokens
     /// <summary>SHA-256 is enough without salt or stretching: 256 random bits can't be guessed or looked up.</summary>
     public static byte[] HashOf(string token) => SHA256.HashData(Encoding.UTF8.GetBytes(token));
 
-    /// <summary>Whoever presents a valid token, and nobody who has only a cookie.</summary>
-    public static AuthorizationPolicy Policy { get; } = new AuthorizationPolicyBuilder(Scheme).RequireAuthenticatedUser().Build();
+    /// <summary>Claim with the token's <see cref="TokenScope"/>; people who are signed in by cookie have none.</summary>
+    public const string ScopeClaim = "guildstash:scope";
+
+    /// <summary>Whoever presents a valid token that reaches so far, and nobody who has only a cookie. Every address of the API asks for it.</summary>
+    public static AuthorizationPolicy Policy { get; } = new AuthorizationPolicyBuilder(Scheme)
+        .RequireAuthenticatedUser().RequireAssertion(asked => asked.Resource is HttpContext context && Reaches(context)).Build();
+
+    /// <summary>What a token that only reads is told where something would be written.</summary>
+    public static Refusal ReadsOnly { get; } = new("token-reads-only", RefusalKind.Forbidden,
+        new Phrase("This token reads only: it is good for GET. Make one that may write on your account page, or use another."));
+
+    /// <summary>A token that reads only is good for what changes nothing by its verb.</summary>
+    public static bool Reaches(HttpContext context) =>
+        context.User.FindFirst(ScopeClaim)?.Value != nameof(TokenScope.Read) || HttpMethods.IsGet(context.Request.Method) || HttpMethods.IsHead(context.Request.Method);
 
     /// <summary>Adds the scheme. Under /api it stands in for the cookie's, which therefore can't sign anybody in there.</summary>
     public static IServiceCollection AddBearerTokens(this IServiceCollection services)

@@ -3,6 +3,7 @@ using System.Net.Http.Headers;
 using System.Net.Http.Json;
 using System.Text.Json;
 using GuildStash.Data.People;
+using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.People;
@@ -126,7 +127,7 @@ public sealed class WhoMayTests(PostgresFixture postgres)
     public async Task Tokens_WhenIssued_AreKeptAsHashesOnlyAndActAsTheirPerson()
     {
         await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
-        IssuedToken token = await room.Guild.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(room.Guild.Volunteer, " scale at the table ", 730, Cancellation));
+        IssuedToken token = await room.Guild.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(room.Guild.Volunteer, " scale at the table ", 730, TokenScope.Write, Cancellation));
         Assert.Matches("^gs_[A-Za-z0-9_-]{43}$", token.Token);
         Assert.Equal("scale at the table", token.Name);
         await using var db = room.Guild.Look();
@@ -145,7 +146,7 @@ public sealed class WhoMayTests(PostgresFixture postgres)
     public async Task InvalidTokens_WhenAskedFor_AreRefused(string name, int days, string field)
     {
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
-        Outcome<IssuedToken> refused = await room.UseAsync<IssueToken, Outcome<IssuedToken>>(u => u.RunAsync(room.Member, name, days, Cancellation));
+        Outcome<IssuedToken> refused = await room.UseAsync<IssueToken, Outcome<IssuedToken>>(u => u.RunAsync(room.Member, name, days, TokenScope.Write, Cancellation));
         Assert.Equal(field, refused.Refusal.Field);
     }
 
@@ -154,11 +155,11 @@ public sealed class WhoMayTests(PostgresFixture postgres)
     {
         await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
         await using var db = room.Guild.Look();
-        Outcome<string> token = await TokenIssuer.IssueAsync(db, " Member@Example.org ", "backup", Cancellation);
+        Outcome<string> token = await TokenIssuer.IssueAsync(db, " Member@Example.org ", "backup", TokenScope.Write, Cancellation);
         using HttpResponseMessage answer = await room.Client(token.Value).GetAsync(Lots, Cancellation);
         Assert.Equal(HttpStatusCode.OK, answer.StatusCode);
-        Assert.Equal("email", (await TokenIssuer.IssueAsync(db, "nobody@example.org", "backup", Cancellation)).Refusal.Field);
-        Assert.Equal("name", (await TokenIssuer.IssueAsync(db, "member@example.org", " ", Cancellation)).Refusal.Field);
+        Assert.Equal("email", (await TokenIssuer.IssueAsync(db, "nobody@example.org", "backup", TokenScope.Write, Cancellation)).Refusal.Field);
+        Assert.Equal("name", (await TokenIssuer.IssueAsync(db, "member@example.org", " ", TokenScope.Write, Cancellation)).Refusal.Field);
     }
 
     [Fact]

@@ -133,6 +133,32 @@ public sealed class FinishCountTests(PostgresFixture postgres)
         Assert.Equal(300_000, (await room.LookAsync(lot)).OnHandMg);
     }
 
+    /// <summary>A whole bin that differs asks nobody, since the difference belongs to no lot; what its lots then differ by does.</summary>
+    [Fact]
+    public async Task Finish_WhenTheWholeBinDiffers_GoesLotByLotToASecondPerson()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        GuildRoom guild = room.Guild;
+        BinView bin = await WithTareAsync(guild, await guild.BinAsync("Blues"), 400);
+        LotView whole = await room.LotAsync(300, l => l with { BinCode = bin.Code });
+        LotView short100 = await room.LotAsync(200, l => l with { BinCode = bin.Code });
+
+        Assert.Equal(CountOutcome.Differs, (await WholeAsync(guild, bin, 800)).Outcome);
+        Assert.Empty((await guild.DoAsync<ApprovalReader, ApprovalDesk>(u => u.WaitingAsync(room.Coordinator, new PageRequest(), Cancellation))).Waiting.Items);
+        Assert.Equal(0, await room.AskAsync(db => db.Movements.CountAsync(m => m.CountId != null, Cancellation)));
+        PlannedBin first = (await guild.DoAsync<CountPlanReader, IReadOnlyList<PlannedBin>>(u => u.RunAsync(room.Volunteer, Cancellation)))[0];
+        Assert.Equal((bin.Code, true), (first.Code, first.Differs));
+
+        CountResult lots = (await CountAsync(guild, bin, null, (whole, 300), (short100, 100))).Value;
+        Assert.Equal(CountOutcome.Asked, lots.Outcome);
+        Assert.Equal(200_000, (await room.LookAsync(short100)).OnHandMg);
+        Refuse.Rule("second-person-is-another", await ApproveAsync(guild, await WaitingAsync(guild), room.Volunteer));
+        Assert.True((await ApproveAsync(guild, await WaitingAsync(guild), room.Coordinator)).IsOk);
+
+        Assert.Equal((300_000L, 100_000L), ((await room.LookAsync(whole)).OnHandMg, (await room.LookAsync(short100)).OnHandMg));
+        Assert.False((await guild.DoAsync<CountPlanReader, IReadOnlyList<PlannedBin>>(u => u.RunAsync(room.Volunteer, Cancellation)))[0].Differs);
+    }
+
     [Fact]
     public async Task Finish_WhenSmallDifferencesGoTheSameWay_AsksForTheirSum()
     {

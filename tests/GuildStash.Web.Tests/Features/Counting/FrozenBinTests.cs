@@ -53,7 +53,7 @@ public sealed class FrozenBinTests(PostgresFixture postgres)
         Refuse.Rule(CountRules.Frozen, await guild.UseAsync<MoveLots, Outcome<MovedLots>>(u => u.RunAsync(room.Volunteer, bin.Code, [elsewhere.Code], Cancellation)));
         Refuse.Rule(CountRules.Frozen, await guild.UseAsync<MoveLots, Outcome<MovedLots>>(u => u.RunAsync(room.Volunteer, other.Code, [lot.Code], Cancellation)));
         Refuse.Rule(CountRules.Frozen, await guild.UseAsync<QuarantineLot, Outcome<bool>>(u => u.RunAsync(room.Volunteer, lot.Id, "larvae", null, Cancellation)));
-        Refuse.Rule(CountRules.Frozen, await guild.UseAsync<WeighLot, Outcome<LotView>>(u => u.RunAsync(room.Volunteer, lot.Id, 140, 1, Cancellation)));
+        Refuse.Rule(CountRules.Frozen, await guild.UseAsync<WeighLot, Outcome<WeighedLot>>(u => u.RunAsync(room.Volunteer, lot.Id, 140, 1, Cancellation)));
         Guid bag = await guild.BagAsync();
         Refuse.Rule(CountRules.Frozen, await guild.UseAsync<AddLot, Outcome<LotView>>(u => u.RunAsync(room.Volunteer, bag, new LotInput { MassUnknown = true, BinCode = bin.Code }, Cancellation)));
         Refuse.Rule(CountRules.Frozen, await guild.UseAsync<CountBin, Outcome<CountedBin>>(u => u.RunAsync(room.Coordinator, bin.Code, [new CountedLot(lot.Code, 150)], Cancellation)));

@@ -45,7 +45,7 @@ public sealed class ScaleTests(PostgresFixture postgres)
         await room.Guild.DoAsync<RetireScale, bool>(u => u.RunAsync(room.Coordinator, scale, true, Cancellation));
         Assert.Empty(await room.Guild.DoAsync<ScaleReader, IReadOnlyList<ScaleView>>(u => u.InUseAsync(room.Volunteer, Cancellation)));
         LotView lot = await room.LotAsync(200);
-        Outcome<LotView> retired = await room.Guild.UseAsync<WeighLot, Outcome<LotView>>(u => u.RunAsync(room.Volunteer, lot.Id, 190, 2, scale, Cancellation));
+        Outcome<WeighedLot> retired = await room.Guild.UseAsync<WeighLot, Outcome<WeighedLot>>(u => u.RunAsync(room.Volunteer, lot.Id, 190, 2, scale, Cancellation));
         Assert.Equal("scaleId", retired.Refusal.Field);
     }
 

@@ -30,7 +30,7 @@ public sealed class DeskRightsTests(PostgresFixture postgres)
         Refused(await room.TryHandOverAsync(new HandOverInput(hold.Id, Grams: 10), room.Member),
             await room.TryHandOverAsync(new HandOverInput(LotCode: lot.Code, MemberId: room.Member, Grams: 1), room.Member));
         Refused(await room.TryTakeBackAsync(taken.Id, new ReturnInput(5, []), room.Member));
-        await RefusedAsync<InspectReturn, bool>(room, room.Member, (u, by) => u.RunAsync(by, back.Id, new ReturnInspection(true, ""), Cancellation));
+        await RefusedAsync<InspectReturn, InspectedReturn>(room, room.Member, (u, by) => u.RunAsync(by, back.Id, new ReturnInspection(true, ""), Cancellation));
         await RefusedAsync<HandOverReader, PageOf<WaitingRequest>>(room, room.Member, (u, by) => u.WaitingAsync(by, page, Cancellation));
         await RefusedAsync<HandOverReader, PageOf<AtHome>>(room, room.Member, (u, by) => u.AllAtHomeAsync(by, null, false, page, Cancellation));
         await RefusedAsync<HandOverReader, PageOf<WaitingReturn>>(room, room.Member, (u, by) => u.ReturnsAsync(by, page, Cancellation));

@@ -224,8 +224,8 @@ public sealed class ReturnTests(PostgresFixture postgres)
         Assert.Equal(100_000, (await room.LookAsync(lot)).FreeMg);
     }
 
-    private static Task<Outcome<bool>> InspectAsync(DeskRoom room, Guid id, ReturnInspection inspection) =>
-        room.Guild.UseAsync<InspectReturn, Outcome<bool>>(u => u.RunAsync(room.Volunteer, id, inspection, Cancellation));
+    private static Task<Outcome<InspectedReturn>> InspectAsync(DeskRoom room, Guid id, ReturnInspection inspection) =>
+        room.Guild.UseAsync<InspectReturn, Outcome<InspectedReturn>>(u => u.RunAsync(room.Volunteer, id, inspection, Cancellation));
 
     private static Task<PageOf<WaitingReturn>> ReturnsAsync(DeskRoom room) =>
         room.Guild.DoAsync<HandOverReader, PageOf<WaitingReturn>>(u => u.ReturnsAsync(room.Volunteer, new PageRequest(1), Cancellation));

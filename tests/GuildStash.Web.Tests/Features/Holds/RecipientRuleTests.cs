@@ -83,7 +83,7 @@ public sealed class RecipientRuleTests(PostgresFixture postgres)
         PlacedHold hold = await room.HoldAsync(lot, 30, project: project);
         HandedOver other = await room.TakenHomeAsync(lot, 20);
         TakenBack back = (await room.TryTakeBackAsync(other.Id, new ReturnInput(20, ["smoke"]))).Value;
-        await room.Guild.DoAsync<InspectReturn, bool>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(true, ""), Cancellation));
+        await room.Guild.DoAsync<InspectReturn, InspectedReturn>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(true, ""), Cancellation));
 
         Refuse.Rule("smoke-free", await room.TryHandOverAsync(new HandOverInput(hold.Id, Grams: 30)));
 

@@ -11,6 +11,7 @@ using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Quarantine;
+using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Infrastructure.Work;
 using GuildStash.Web.Tests.Support;
@@ -74,6 +75,43 @@ public sealed class QuarantineProtocolTests(PostgresFixture postgres)
     }
 
     [Fact]
+    public async Task Release_OfAPartThatWasSplitOff_CountsTheRunsThatItWasIn()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await ApartAsync(room);
+        LotView early = await SplitAsync(room, lot, 20);
+        await TryFinishAsync(room, (await TryFreezeAsync(room, lot)).Value, Good with { WarmestCelsius = -18 });
+        LotView below = await SplitAsync(room, lot, 20);
+        await TryFinishAsync(room, (await TryFreezeAsync(room, lot)).Value, Good);
+        LotView late = await SplitAsync(room, lot, 60);
+        LotView crumb = await SplitAsync(room, late, 10);
+
+        Refuse.Rule("treatment-or-time-first", await TryReleaseAsync(room, early));
+        Refuse.Rule("treatment-or-time-first", await TryReleaseAsync(room, below));
+        Assert.All([(await TryReleaseAsync(room, late)), await TryReleaseAsync(room, crumb), await TryReleaseAsync(room, lot)], asked => Assert.True(asked.IsOk, string.Join(" ", asked.Refusals)));
+    }
+
+    /// <summary>The bag went into the freezer while the lot that was sorted out of it lay elsewhere; a part of that lot is no younger.</summary>
+    [Fact]
+    public async Task Release_OfAPartOfALotThatTheBagsRunMissed_DoesNotCountIt()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        await room.OwnerSqlAsync($"update guild set quarantine_policy = 'EveryBag'");
+        LotView lot = await room.LotAsync(200);
+        await room.OwnerSqlAsync($"update lot set quarantine_reason = null, created_at = {In.AddDays(-2)} where id = {lot.Id}");
+        Guid run = await room.Guild.DoAsync<StartFreezerRun, Guid>(u => u.RunAsync(room.Volunteer, new FreezerRunInput(null, In, [lot.BagId], []), Cancellation));
+        await room.OwnerSqlAsync($"update lot set quarantine_reason = 'Policy', quarantined_at = {In.AddDays(-1)} where id = {lot.Id}");
+        Assert.True((await TryFinishAsync(room, run, Good)).Value.MeetsProtocol);
+        LotView part = await SplitAsync(room, lot, 20);
+
+        Refuse.Rule("treatment-or-time-first", await TryReleaseAsync(room, lot));
+        Refuse.Rule("treatment-or-time-first", await TryReleaseAsync(room, part));
+    }
+
+    private static Task<LotView> SplitAsync(DeskRoom room, LotView lot, decimal grams) =>
+        room.Guild.DoAsync<SplitLot, LotView>(u => u.RunAsync(room.Volunteer, lot.Id, new SplitInput(grams, null), Cancellation));
+
+    [Fact]
     public async Task Release_WhenTheRunWasBeforeTheQuarantine_DoesNotCount()
     {
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
@@ -112,7 +150,7 @@ public sealed class QuarantineProtocolTests(PostgresFixture postgres)
         LotView lot = await room.LotAsync(200);
         HandedOver home = await room.TakenHomeAsync(lot, 50);
         TakenBack back = (await room.TryTakeBackAsync(home.Id, new ReturnInput(40, ["mothball"]))).Value;
-        await room.Guild.DoAsync<InspectReturn, bool>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(true, "Aired for a month.", []), Cancellation));
+        await room.Guild.DoAsync<InspectReturn, InspectedReturn>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(true, "Aired for a month.", []), Cancellation));
 
         Refuse.Rule("no-mothball", await room.TryHoldAsync(room.Member, new HoldInput([new WantedYarn(lot.Code, 20, null)], infants)));
         Refuse.Rule("mothball-for-good", await room.Guild.UseAsync<NoteOnLot, Outcome<bool>>(u => u.RunAsync(room.Volunteer, lot.Id, ["smoke"], ["mothball"], Cancellation)));

@@ -42,7 +42,7 @@ internal sealed class BusyRoom : IAsyncDisposable
         HandedOver taken = await desk.TakenHomeAsync(second, 50, project);
         Assert.True((await desk.TryTakeBackAsync(taken.Id, new ReturnInput(20))).IsOk);
         await using GuildDbContext db = room.Guild.Look();
-        Outcome<string> token = await TokenIssuer.IssueAsync(db, "admin@example.org", "scale", GuildRoom.Cancellation);
+        Outcome<string> token = await TokenIssuer.IssueAsync(db, "admin@example.org", "scale", Domain.People.TokenScope.Write, GuildRoom.Cancellation);
         room.Token = token.Value;
         return room;
     }

@@ -1,4 +1,5 @@
 using System.Net;
+using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.People;
@@ -83,12 +84,12 @@ public sealed class GuessingTests(PostgresFixture postgres)
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
         for (int made = 1; made <= IssueToken.MostInAnHour; made++)
         {
-            IssuedToken token = await room.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(room.Member, "scale", 30, Cancellation));
+            IssuedToken token = await room.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(room.Member, "scale", 30, TokenScope.Write, Cancellation));
             await room.DoAsync<RevokeToken, bool>(u => u.RunAsync(room.Member, token.Id, Cancellation));
         }
 
-        Refuse.Rule("too-many-tokens", await room.UseAsync<IssueToken, Outcome<IssuedToken>>(u => u.RunAsync(room.Member, "scale", 30, Cancellation)));
-        await room.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(room.OtherMember, "scale", 30, Cancellation));
+        Refuse.Rule("too-many-tokens", await room.UseAsync<IssueToken, Outcome<IssuedToken>>(u => u.RunAsync(room.Member, "scale", 30, TokenScope.Write, Cancellation)));
+        await room.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(room.OtherMember, "scale", 30, TokenScope.Write, Cancellation));
     }
 
     [Fact]

@@ -33,7 +33,7 @@ public sealed class SecretsInLogsTests(PostgresFixture postgres)
         using HttpResponseMessage changed = await visitor.PostAsync("/account/preferences", "password", ("currentPassword", GuildRoom.Password), ("password", NewPassword));
         using Visitor stranger = room.Visit();
         using HttpResponseMessage refused = await stranger.PostAsync("/account/sign-in", "sign-in", ("email", "typed-into-the-wrong-field"), ("password", "typed-secret-1"));
-        IssuedToken token = await room.Guild.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(room.Guild.Member, "scale", 30, Cancellation));
+        IssuedToken token = await room.Guild.DoAsync<IssueToken, IssuedToken>(u => u.RunAsync(room.Guild.Member, "scale", 30, TokenScope.Write, Cancellation));
         using HttpRequestMessage call = new(HttpMethod.Get, "/api/v1/lots");
         call.Headers.Authorization = new("Bearer", token.Token);
         using HttpResponseMessage called = await stranger.SendAsync(call);
