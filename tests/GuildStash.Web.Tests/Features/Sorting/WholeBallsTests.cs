@@ -42,7 +42,7 @@ public sealed class WholeBallsTests(PostgresFixture postgres)
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
         LotView lot = (await TryAsync(room, await room.BagAsync(1000), Balls(5, null))).Value;
 
-        LotView weighed = await room.DoAsync<WeighLot, LotView>(u => u.RunAsync(room.Volunteer, lot.Id, 247, 1, Cancellation));
+        LotView weighed = (await room.DoAsync<WeighLot, WeighedLot>(u => u.RunAsync(room.Volunteer, lot.Id, 247, 1, Cancellation))).Lot;
 
         Assert.Equal((247_000L, null, 1000L), (weighed.OnHandMg!.Value, weighed.SealedBalls, weighed.ScaleDivisionMg!.Value));
     }
