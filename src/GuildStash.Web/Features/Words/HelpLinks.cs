@@ -32,6 +32,7 @@ public static class HelpLinks
         new("/account/preferences", "member", "your-own-look"),
         new("/account/tokens", "coordinator", "other-programs"),
         new("/projects", "coordinator", "projects"),
+        new("/plans", "member", "what-can-we-make"),
         new("/people", "coordinator", "people"),
         new("/settings", "coordinator", "settings"),
         new("/safe-keeping", "operate", "back-up"),
