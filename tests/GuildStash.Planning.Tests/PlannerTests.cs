@@ -56,6 +56,22 @@ public sealed class PlannerTests(ITestOutputHelper output)
         return true;
     }
 
+    /// <summary>A search that is cut off before it has a bound must not tell one: its 0 would be a false proof where more is better.</summary>
+    [Fact]
+    public void Extreme_Bounds_WhenTheTimeEndsInTheMiddle_ContradictNoPlan()
+    {
+        for (int i = 0; i < 8; i++)
+        {
+            PlanInput room = Rooms.Invented(new Random(70_000 + i), 300, 8, 10);
+            PlanProblem problem = Rooms.Problem(room with { Lots = [.. room.Lots.Select((lot, n) => lot with { Wish = 1 + (n % 50) })] });
+
+            PlanAnswer answer = Planner.Solve(problem, new() { Seconds = 0.4 + (i * 0.3) }, cancellation: Cancellation);
+
+            PlanCheck.Holds(problem, answer, $"room {i}");
+            Assert.Contains(answer.Levels, level => level.Stage == PlanStage.Wishes);
+        }
+    }
+
     [Fact]
     public void Solve_WhenSeeded_GivesTheSameAnswerAgain()
     {

@@ -72,7 +72,10 @@ internal static class CpRun
             status switch
             {
                 CpSolverStatus.Optimal => solver.ObjectiveValue,
-                CpSolverStatus.Feasible or CpSolverStatus.Unknown when double.IsFinite(solver.BestObjectiveBound) => solver.BestObjectiveBound,
+                CpSolverStatus.Feasible when double.IsFinite(solver.BestObjectiveBound) => solver.BestObjectiveBound,
+
+                // A search that was cut off before it had any bound says 0, which of a sum to be made large would be a false proof.
+                CpSolverStatus.Unknown when double.IsFinite(solver.BestObjectiveBound) && solver.BestObjectiveBound != 0 => solver.BestObjectiveBound,
                 _ => null,
             },
             status == CpSolverStatus.Infeasible);

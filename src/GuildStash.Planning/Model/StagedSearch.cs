@@ -221,9 +221,12 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
         return scope;
     }
 
-    private static long? Whole(PlanStage stage, double? bound) => bound is not { } known
+    /// <summary>A bound in whole units; none where a plan that was found contradicts it, which a search that was cut off early may say.</summary>
+    private long? Whole(PlanStage stage, double? bound) => bound is not { } known
         ? null
-        : stage.IsMost() ? (long)Math.Floor(known + 1e-6) : (long)Math.Ceiling(known - 1e-6);
+        : stage.IsMost()
+            ? (long)Math.Floor(known + 1e-6) is var most && most >= ValueOf(stage) ? most : null
+            : (long)Math.Ceiling(known - 1e-6) is var least && least <= ValueOf(stage) ? least : null;
 
     private static long? Tighter(PlanStage stage, long? one, long? other) => one is null || other is null
         ? one ?? other

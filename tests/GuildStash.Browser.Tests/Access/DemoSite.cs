@@ -2,6 +2,7 @@ using System.Text.Json;
 using GuildStash.Browser.Tests.Support;
 using GuildStash.Data;
 using GuildStash.Data.Ledger;
+using GuildStash.Data.Projects;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.People;
 using GuildStash.TestSupport;
@@ -84,6 +85,7 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
         _places["spare"] = await db.Lots.Where(l => l.OnHandMg - l.HeldMg > 50_000 && l.ClosedAt == null && l.QuarantineReason == null && l.Bin.Kind == BinKind.Shelf && l.ColourHex != null && l.Id != lot.Id)
             .OrderByDescending(l => l.OnHandMg).ThenBy(l => l.Code).Select(l => l.Code).FirstAsync();
         _places["merged"] = await db.Lots.Where(l => l.MergedIntoId != null).OrderBy(l => l.Code).Select(l => l.Code).FirstAsync();
+        _places["plan"] = $"{await PlanAsync(db)}";
         _places["gift"] = $"{lot.DonationId}";
         _places["sorted"] = $"{lot.BagId}";
         _places["bag"] = $"{await db.Bags.Where(b => b.ClosedAt == null && b.QuarantineReason == null).OrderByDescending(b => db.Lots.Count(l => l.BagId == b.Id)).ThenBy(b => b.Id).Select(b => b.Id).FirstAsync()}";
@@ -92,6 +94,17 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
         _places["drive"] = await db.Projects.Where(p => p.PublicName != null).OrderBy(p => p.Name).Select(p => p.PublicName!).FirstAsync();
         await OpenRecords.WantAsync(db);
         _places["request"] = $"{await db.HoldRequests.Where(r => r.Holds.Any(h => h.State == HoldState.Active && h.ExpiresAt > DateTimeOffset.UtcNow)).OrderByDescending(r => r.Number).Select(r => r.Id).FirstAsync()}";
+    }
+
+    /// <summary>The demo's plan, once the program has found its answer: a page that still follows a search changes while it is looked at.</summary>
+    private static async Task<Guid> PlanAsync(GuildDbContext db)
+    {
+        while (!await db.Plans.AnyAsync(p => p.State == PlanState.Done))
+        {
+            await Task.Yield();
+        }
+
+        return await db.Plans.Where(p => p.State == PlanState.Done).Select(p => p.Id).FirstAsync();
     }
 
     private static async Task<string> InviteAsync(Visitor administrator)

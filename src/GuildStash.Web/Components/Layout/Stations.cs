@@ -34,6 +34,7 @@ public static class Stations
         new("My yarn", "/my-yarn", Role.Member, counts => counts.MyYarn),
         new("Kits", "/kits", Role.Volunteer),
         new("Second person", "/second-person", Role.Volunteer, counts => counts.SecondPerson),
+        new("Plans", "/plans", Role.Member),
         new("Measure", "/measure", Role.Member),
         new("Print room", "/print", Role.Volunteer),
         new("People", "/people", Role.Coordinator),

@@ -58,6 +58,7 @@ public sealed class DemoGuild(IServiceProvider services, AppSettings settings)
 
         Guid volunteer = people[scenario.Accounts.ToList().FindIndex(a => a.Role == Role.Volunteer)];
         await new DemoCounts(this, coordinator, volunteer, bins).RunAsync(progress, cancellation);
+        await DemoPlans.AskAsync(this, coordinator, cancellation);
         await LapsedHoldsJob.TidyAsync(_connection.Contexts, cancellation);
         await _connection.EndAsync(cancellation);
     }

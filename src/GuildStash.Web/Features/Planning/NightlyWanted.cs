@@ -18,11 +18,12 @@ public sealed partial class NightlyWanted(GuildYardage yardage, ILogger<NightlyW
 
     public static PlanRequest Request { get; } = new(PlanPurpose.Wanted, new PlanAsk { AllProjects = true, Seconds = Seconds });
 
+    /// <param name="due">Where another node has asked since this moment, nothing is asked.</param>
     /// <returns>Whether a plan waits now; not where no open project wants anything that can be planned.</returns>
-    public async Task<bool> AskAsync(IDbContextFactory<GuildDbContext> contexts, CancellationToken cancellation)
+    public async Task<bool> AskAsync(IDbContextFactory<GuildDbContext> contexts, DateTimeOffset due, CancellationToken cancellation)
     {
         await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
-        if (!await db.WantedPieces.AnyAsync(w => w.PieceId != null && db.Projects.Any(p => p.Id == w.ProjectId && p.ClosedAt == null), cancellation))
+        if (await db.Plans.AnyAsync(p => p.Purpose == PlanPurpose.Wanted && p.CreatedAt >= due, cancellation) || !await db.WantedPieces.AnyAsync(w => w.PieceId != null && db.Projects.Any(p => p.Id == w.ProjectId && p.ClosedAt == null), cancellation))
         {
             return false;
         }

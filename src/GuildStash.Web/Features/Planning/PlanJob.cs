@@ -96,8 +96,8 @@ public sealed partial class PlanJob(
         DateTimeOffset now = clock.GetUtcNow();
         if (now >= _nextNight)
         {
+            await nightly.AskAsync(contexts, _nextNight.ToUniversalTime(), cancellation);
             _nextNight = BackupSchedule.NextAt(now, guild.Zone);
-            await nightly.AskAsync(contexts, cancellation);
         }
     }
 

@@ -19,19 +19,19 @@ public sealed partial class PlanRunner(IDbContextFactory<GuildDbContext> context
 {
     private const int LongestTrouble = 2_000;
 
-    /// <summary>Tells plans that this run has in hand from those that a run left which is gone.</summary>
+    /// <summary>Named in every write, so that a run whose plan was taken away writes nothing more.</summary>
     public Guid RunId { get; } = Guid.CreateVersion7();
 
     /// <summary>How often progress is kept and a wish to stop is heard.</summary>
     public TimeSpan Interval { get; init; } = TimeSpan.FromSeconds(1);
 
-    /// <summary>Ends what another run has left; call it while no other node may run plans.</summary>
+    /// <summary>Ends what is marked as running and is in nobody's hands; call it while nobody, this runner included, may run plans.</summary>
     /// <returns>How many there were.</returns>
     public async Task<int> EndLeftAsync(CancellationToken cancellation)
     {
         await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
         return await db.Database.ExecuteSqlAsync(
-            $"update plan set state = 'Interrupted', ended_at = now(), version = version + 1 where state = 'Running' and run_id is distinct from {RunId}", cancellation);
+            $"update plan set state = 'Interrupted', ended_at = now(), version = version + 1 where state = 'Running'", cancellation);
     }
 
     /// <summary>Takes up the plan that has waited longest and sees it through.</summary>
@@ -95,7 +95,17 @@ public sealed partial class PlanRunner(IDbContextFactory<GuildDbContext> context
 
         PlanOptions options = new() { Seconds = ask.Seconds, Seed = ask.Seed };
         Task<PlanAnswer> search = desk.SolveInTurnAsync(problem, options, keeper, keeper.Stop, cancellation);
-        await keeper.FollowAsync(search, cancellation);
+        try
+        {
+            await keeper.FollowAsync(search, cancellation);
+        }
+        catch
+        {
+            // Nobody would wait for the search any more, and it must not keep the machine.
+            await keeper.GiveUpAsync();
+            throw;
+        }
+
         PlanAnswer answer = await search;
         if (keeper.IsLost)
         {
@@ -150,6 +160,8 @@ internal sealed class PlanKeeper(IDbContextFactory<GuildDbContext> contexts, Gui
 
     /// <summary>Puts an answer into the words that are kept.</summary>
     public Func<PlanAnswer, PlanResult>? Words { get; set; }
+
+    public Task GiveUpAsync() => _stop.CancelAsync();
 
     public void Report(PlanProgress value) => _newest = value;
 

@@ -35,6 +35,7 @@ public static class HelpLinks
         new("/pieces", "coordinator", "piece-book"),
         new("/wanted", "coordinator", "yarn-wanted"),
         new("/output", "coordinator", "output"),
+        new("/plans", "member", "what-can-we-make"),
         new("/people", "coordinator", "people"),
         new("/settings", "coordinator", "settings"),
         new("/safe-keeping", "operate", "back-up"),

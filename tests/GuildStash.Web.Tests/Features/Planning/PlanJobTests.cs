@@ -100,7 +100,6 @@ public sealed class PlanJobTests(PostgresFixture postgres)
         Task<bool> run = room.Runner.RunNextAsync(Cancellation);
         await room.UntilAsync(plan.Id, pulse => pulse.Step is { Answers: > 0 });
 
-        Assert.Equal(0, await room.Runner.EndLeftAsync(Cancellation));
         Assert.Equal(1, await room.NewRunner().EndLeftAsync(Cancellation));
 
         Assert.True(await run);
@@ -194,7 +193,9 @@ public sealed class PlanJobTests(PostgresFixture postgres)
         NightlyWanted nightly = new(new(), Microsoft.Extensions.Logging.Abstractions.NullLogger<NightlyWanted>.Instance);
         for (int night = 0; night < 2; night++)
         {
-            Assert.True(await nightly.AskAsync(new Room(room.Guild), Cancellation));
+            DateTimeOffset due = DateTimeOffset.UtcNow;
+            Assert.True(await nightly.AskAsync(new Room(room.Guild), due, Cancellation));
+            Assert.False(await nightly.AskAsync(new Room(room.Guild), due, Cancellation));
             Assert.True((await room.Guild.DoAsync<PlanReader, WantedYarn>(u => u.WantedAsync(room.Desk.Member, Cancellation))).IsRunning);
             Assert.True(await room.Runner.RunNextAsync(Cancellation));
         }

@@ -72,7 +72,7 @@ public sealed class ProjectPagesTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<ProjectPage> page = Open<ProjectPage>($"/projects/{id}", p => p.Add(c => c.Id, id));
 
         Says(page, ".rules li", "Machine-washable only For infants or a hospital: never any mothball smell");
-        Assert.Equal(["/inventory/lots?washable=yes", $"/holds/new?project={id}"], page.FindAll(".actions a").Select(a => a.GetAttribute("href")));
+        Assert.Equal([$"/plans/new?project={id}", "/inventory/lots?washable=yes", $"/holds/new?project={id}"], page.FindAll(".actions a").Select(a => a.GetAttribute("href")));
         Assert.Equal(3, page.FindAll(".note p").Count);
         Says(page, "td[data-label=reserved]", "20 g");
         Assert.DoesNotContain("Otto Other", page.Markup, StringComparison.Ordinal);
@@ -96,7 +96,7 @@ public sealed class ProjectPagesTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<ProjectsPage> all = Open<ProjectsPage>("/projects?closed=true");
         Says(all, ".status", "closed");
         await PressAsync(page, "Open it again");
-        page.WaitForAssertion(() => Assert.Equal(3, page.FindAll(".actions a").Count), RoomPages.Patience);
+        page.WaitForAssertion(() => Assert.Equal(4, page.FindAll(".actions a").Count), RoomPages.Patience);
     }
 
     [Fact]
