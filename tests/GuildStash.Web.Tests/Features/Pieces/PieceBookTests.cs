@@ -130,7 +130,7 @@ public sealed class PieceBookTests(PostgresFixture postgres)
         Guid first = await CreateAsync(room, Hat);
 
         Refuse.Rule("piece-name-taken", "name", await TryCreateAsync(room, Hat with { Name = "HAT" }));
-        Outcome<Guid>[] race = await Task.WhenAll(Enumerable.Range(0, 5).Select(_ => Task.Run(() => TryCreateAsync(room, Hat with { Name = "Cap_1" }))));
+        Outcome<Guid>[] race = await Task.WhenAll(Enumerable.Range(0, 12).Select(_ => Task.Run(() => TryCreateAsync(room, Hat with { Name = "Cap_1" }))));
         Assert.Single(race, outcome => outcome.IsOk);
         Assert.True((await TryCreateAsync(room, Hat with { Name = "CapX1" })).IsOk);
 
