@@ -103,6 +103,8 @@ public sealed class KitPackingTests(PostgresFixture postgres)
         Assert.NotNull(Ok(await room.WeighAsync(kit.Lines[0], 94, scale)).ShortMetres);
         Assert.Equal(5_000, (await room.LookAsync(kit.Number)).Lines[0].ScaleDivisionMg);
         Refuse.Rule("invalid-value", "scaleId", await room.WeighAsync(kit.Lines[0], 95, Guid.NewGuid()));
+        Ok(await room.HandOverAsync(kit, room.Desk.Member));
+        Assert.Equal(5_000, await room.Desk.AskAsync(db => db.Movements.Where(m => m.Reason == Domain.Ledger.MovementReason.HandedOver).Select(m => m.ScaleDivisionMg).SingleAsync(Cancellation)));
     }
 
     [Fact]
