@@ -52,7 +52,7 @@ public sealed class MakeKit(GuildWork work)
         }
 
         HoldInput holds = new([.. input.Yarn.Select(y => new WantedYarn(y.LotCode, y.Grams, y.Metres))], wanted?.ProjectId, input.MemberId, input.Note, input.Days);
-        Outcome<PlacedRequest> placed = await RequestHolds.PlaceAsync(act, holds);
+        Outcome<PlacedRequest> placed = await RequestHolds.PlaceAsync(act, holds, isForNobodyYet: input.MemberId is null);
         return placed.IsOk ? await AddAsync(act, input, placed.Value, wanted, name, parts) : Outcome<MadeKit>.Refused(placed.Refusals);
     }
 

@@ -70,6 +70,8 @@ public sealed class KitPackingTests(PostgresFixture postgres)
         Refuse.Rule("not-enough-free", "grams", await room.TryMakeAsync(new KitInput(room.Hats, null, 1, [new(lot.Code, null, 151, null)])));
         Refuse.Rule("invalid-value", "lots", await room.TryMakeAsync(new KitInput(room.Hats, null, 1, [])));
         Refuse.Rule("not-allowed", await room.TryMakeAsync(new KitInput(room.Hats, null, 1, yarn), room.Desk.Member));
+        Refuse.Rule("invalid-value", "days", await room.TryMakeAsync(new KitInput(room.Hats, null, 1, yarn, room.Desk.Volunteer, null, 29)));
+        Ok(await room.TryMakeAsync(new KitInput(room.Hats, null, 1, yarn, null, null, 365)));
     }
 
     [Fact]
