@@ -61,7 +61,7 @@ public static class KitLabelDocument
     /// <returns>Where the next line begins; what has no room is left out, from the bottom.</returns>
     private static double DrawLine(Canvas canvas, Box words, double y, string text, TextStyle style, int mostLines)
     {
-        IReadOnlyList<string> lines = TextLayout.Wrap(text, words.Width, style, mostLines);
+        IReadOnlyList<string> lines = mostLines == 1 ? [text] : TextLayout.Wrap(text, words.Width, style, mostLines);
         if (y + (lines.Count * style.LineHeight) > words.Bottom)
         {
             lines = [.. lines.Take(Math.Max(0, (int)((words.Bottom - y) / style.LineHeight)))];
@@ -69,7 +69,17 @@ public static class KitLabelDocument
 
         if (lines.Count > 0)
         {
-            canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Lines(lines, words.X, y, style));
+            canvas.Element(PdfBlockLevelElementTag.Paragraph, () =>
+            {
+                if (mostLines == 1)
+                {
+                    canvas.Line(text, words.X, y + style.CapHeight, words.Width, style, smallestSize: 5);
+                }
+                else
+                {
+                    canvas.Lines(lines, words.X, y, style);
+                }
+            });
         }
 
         return y + (lines.Count * style.LineHeight) + 0.4;

@@ -86,6 +86,9 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
             .OrderByDescending(l => l.OnHandMg).ThenBy(l => l.Code).Select(l => l.Code).FirstAsync();
         _places["merged"] = await db.Lots.Where(l => l.MergedIntoId != null).OrderBy(l => l.Code).Select(l => l.Code).FirstAsync();
         _places["plan"] = $"{await PlanAsync(db)}";
+        _places["openKit"] = await db.Kits.Where(k => k.PackedAt == null && k.GivenAt == null).OrderBy(k => k.Number).Select(k => k.Number).FirstAsync();
+        _places["packedKit"] = await db.Kits.Where(k => k.PackedAt != null && k.GivenAt == null).OrderBy(k => k.Number).Select(k => k.Number).FirstAsync();
+        _places["homeKit"] = await db.Kits.Where(k => k.Lines.Any(l => db.Checkouts.Any(c => c.HoldId == l.HoldId && c.ClosedAt == null))).OrderBy(k => k.Number).Select(k => k.Number).FirstAsync();
         _places["gift"] = $"{lot.DonationId}";
         _places["sorted"] = $"{lot.BagId}";
         _places["bag"] = $"{await db.Bags.Where(b => b.ClosedAt == null && b.QuarantineReason == null).OrderByDescending(b => db.Lots.Count(l => l.BagId == b.Id)).ThenBy(b => b.Id).Select(b => b.Id).FirstAsync()}";

@@ -297,6 +297,7 @@ internal sealed class ArgumentMaker(RightsRoom room, string method, bool real)
             _ when type == typeof(Func<PastCount, ValueTask>) => (PastCount _) => ValueTask.CompletedTask,
             _ when type == typeof(Func<LotChange, ValueTask>) => (LotChange _) => ValueTask.CompletedTask,
             _ when type == typeof(Func<LotView, ValueTask>) => (LotView _) => ValueTask.CompletedTask,
+            _ when type.IsGenericType && type.GetGenericTypeDefinition() == typeof(IReadOnlyDictionary<,>) => Activator.CreateInstance(typeof(Dictionary<,>).MakeGenericType(type.GetGenericArguments())),
             _ when type.IsInterface => type.IsGenericType && type.GetGenericTypeDefinition() == typeof(IReadOnlyList<>) ? List(type.GetGenericArguments()[0], name) : null,
             _ when type.IsSubclassOf(typeof(Delegate)) => throw new NotSupportedException($"Say what {name} of {method}, {type}, does."),
             _ => Record(type),

@@ -59,6 +59,7 @@ public sealed class DemoGuild(IServiceProvider services, AppSettings settings)
         Guid volunteer = people[scenario.Accounts.ToList().FindIndex(a => a.Role == Role.Volunteer)];
         await new DemoCounts(this, coordinator, volunteer, bins).RunAsync(progress, cancellation);
         await DemoPlans.AskAsync(this, coordinator, cancellation);
+        await new DemoKits(this, volunteer, [.. people.Where((_, i) => scenario.Accounts[i].Role == Role.Member)]).RunAsync(progress, cancellation);
         await LapsedHoldsJob.TidyAsync(_connection.Contexts, cancellation);
         await _connection.EndAsync(cancellation);
     }

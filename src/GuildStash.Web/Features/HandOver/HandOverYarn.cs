@@ -49,10 +49,14 @@ public sealed class HandOverYarn(GuildWork work)
         public Scale? Scale { get; init; }
 
         public string? OldCode { get; init; }
+
+        /// <summary>Of the scale that it was weighed on.</summary>
+        public long? DivisionMg { get; init; }
     }
 
     /// <summary>The same inside another use case, for instance one that hands a whole kit over.</summary>
-    internal static async Task<Outcome<HandedOver>> HandOverAsync(Act act, HandOverInput input, Guid? scaleId)
+    /// <param name="divisionMg">Division of the scale that it was weighed out on before, where no scale is named now.</param>
+    internal static async Task<Outcome<HandedOver>> HandOverAsync(Act act, HandOverInput input, Guid? scaleId, long? divisionMg = null)
     {
         if (input.HoldId is null == string.IsNullOrWhiteSpace(input.LotCode))
         {
@@ -91,7 +95,7 @@ public sealed class HandOverYarn(GuildWork work)
 
         Outcome<long> difference = Difference(lot, weighed.Value, input.WholeLot ?? TakesAll(lot, hold, weighed.Value, guild), guild);
         return difference.IsOk
-            ? await BookAsync(act, taking.Value with { Scale = scale }, weighed.Value, difference.Value, guild)
+            ? await BookAsync(act, taking.Value with { Scale = scale, DivisionMg = scale?.DivisionMg ?? divisionMg }, weighed.Value, difference.Value, guild)
             : Outcome<HandedOver>.Refused(difference.Refusals);
     }
 
@@ -247,7 +251,7 @@ public sealed class HandOverYarn(GuildWork work)
 
     private static Task<int> WriteAsync(Act act, Taking taking, MovementDraft draft, Guid? checkoutId)
     {
-        act.Db.Movements.Add(Movement.OfLot(draft, taking.Lot, act.By.Id, act.Now, checkoutId: checkoutId, scaleDivisionMg: taking.Scale?.DivisionMg));
+        act.Db.Movements.Add(Movement.OfLot(draft, taking.Lot, act.By.Id, act.Now, checkoutId: checkoutId, scaleDivisionMg: taking.DivisionMg));
         return act.Db.SaveChangesAsync(act.Cancellation);
     }
 }

@@ -46,7 +46,8 @@ public sealed class RequestHolds(GuildWork work)
     public static string Prefix(int lots, int index) => lots == 1 ? "" : $"lots[{index}].";
 
     /// <summary>The same inside another use case, for instance one that makes a kit of what is promised.</summary>
-    internal static async Task<Outcome<PlacedRequest>> PlaceAsync(Act act, HoldInput input)
+    /// <param name="isForNobodyYet">It stands in the person's name until somebody is found, so it is not kept for oneself.</param>
+    internal static async Task<Outcome<PlacedRequest>> PlaceAsync(Act act, HoldInput input, bool isForNobodyYet = false)
     {
         if (input.Yarn.Count is < 1 or > MostLots)
         {
@@ -63,7 +64,7 @@ public sealed class RequestHolds(GuildWork work)
         HoldRequest request = made.Value;
         int days = input.Days ?? guild.HoldDays;
         Check check = new();
-        int most = request.MemberId == act.By.Id ? MostOwnDays(guild) : MostDays;
+        int most = request.MemberId == act.By.Id && !isForNobodyYet ? MostOwnDays(guild) : MostDays;
         check.That(days >= 1 && days <= most, "days", "A hold lasts 1 to {0} days; {1} were asked for.", most, days);
         List<WantedLine> lines = await WantedLines.LockedAsync(act, input.Yarn, request.Project);
         lines.SelectMany(l => l.Refusals).ToList().ForEach(check.Add);

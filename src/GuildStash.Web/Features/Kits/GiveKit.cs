@@ -108,7 +108,9 @@ public sealed class HandOverKit(GuildWork work)
         List<KitLine> waiting = [.. kit.Lines.Where(l => l.Hold.State == HoldState.Active)];
         foreach (KitLine line in waiting)
         {
-            Outcome<HandedOver> taken = await HandOverYarn.HandOverAsync(act, new HandOverInput(line.HoldId, Grams: Grams(line, input)), scaleId);
+            bool isWeighedNow = input.Grams.GetValueOrDefault(line.Id) is not null;
+            Outcome<HandedOver> taken = await HandOverYarn.HandOverAsync(
+                act, new HandOverInput(line.HoldId, Grams: Grams(line, input)), isWeighedNow ? scaleId : null, isWeighedNow ? null : line.ScaleDivisionMg);
             if (!taken.IsOk)
             {
                 return Outcome<int>.Refused([.. taken.Refusals.Select(r => r.Field == "grams" ? r with { Field = FieldOf(line.Id) } : r)]);

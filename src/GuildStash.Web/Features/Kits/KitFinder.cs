@@ -8,7 +8,9 @@ using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.Kits;
 
-/// <summary>Kits inside a use case. Whoever changes a kit raises its version, so that two who work on one are told or tried again.</summary>
+/// <summary>
+/// Kits inside a use case: first its lots are locked, in their order, then the kit itself. Whoever changes a kit raises its version.
+/// </summary>
 internal static class KitFinder
 {
     /// <summary>
@@ -19,6 +21,7 @@ internal static class KitFinder
     {
         Guid[] lots = await act.Db.KitLines.Where(l => l.KitId == kitId).Select(l => l.Hold.LotId).Distinct().ToArrayAsync(act.Cancellation);
         await LotLock.TakeAsync(act.Db, lots, act.Cancellation);
+        await LockAsync(act, kitId);
         Kit? kit = await act.Db.Kits
             .Include(k => k.Lines.OrderBy(l => l.Position)).ThenInclude(l => l.Hold).ThenInclude(h => h.Lot).ThenInclude(l => l.Bin)
             .Include(k => k.Request).ThenInclude(r => r.Project).Include(k => k.Request).ThenInclude(r => r.Member)
@@ -37,6 +40,10 @@ internal static class KitFinder
 
         return kit;
     }
+
+    /// <summary>Takes the kit out of everybody else's hands until the act ends; its lots are locked before.</summary>
+    public static Task LockAsync(Act act, Guid kitId) => act.Db.Database.ExecuteSqlAsync(
+        $"with locked as (select id from kit where id = {kitId} for no key update) select count(*) from locked", act.Cancellation);
 
     /// <summary>The kit of a line, locked as above, for those who work in the room.</summary>
     public static async Task<Outcome<(Kit Kit, KitLine Line)>> LineAsync(Act act, Guid lineId)

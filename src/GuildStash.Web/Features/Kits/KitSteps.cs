@@ -24,7 +24,7 @@ internal static class KitSteps
     /// <summary>The first yarn of a kit that goes home starts its pieces.</summary>
     public static async Task TakenHomeAsync(Act act, Hold? hold)
     {
-        if (hold is null || await act.Db.Kits.Include(k => k.Request).SingleOrDefaultAsync(k => k.Lines.Any(l => l.HoldId == hold.Id), act.Cancellation) is not { } kit)
+        if (hold is null || await LockedAsync(act, hold.Id) is not { } kit)
         {
             return;
         }
@@ -48,8 +48,7 @@ internal static class KitSteps
     /// </summary>
     public static async Task SettleAsync(Act act, Checkout checkout)
     {
-        Kit? kit = checkout.HoldId is null ? null : await act.Db.Kits.SingleOrDefaultAsync(k => k.Lines.Any(l => l.HoldId == checkout.HoldId), act.Cancellation);
-        if (kit is not null)
+        if (checkout.HoldId is { } holdId && await LockedAsync(act, holdId) is { } kit)
         {
             await SettleAsync(act, kit);
         }
@@ -80,6 +79,19 @@ internal static class KitSteps
 
         kit.Version++;
         await act.Db.SaveChangesAsync(act.Cancellation);
+    }
+
+    /// <summary>The kit of a hold whose lot is locked already; null where it is in none.</summary>
+    private static async Task<Kit?> LockedAsync(Act act, Guid holdId)
+    {
+        Guid? kitId = await act.Db.KitLines.Where(l => l.HoldId == holdId).Select(l => (Guid?)l.KitId).SingleOrDefaultAsync(act.Cancellation);
+        if (kitId is not { } known)
+        {
+            return null;
+        }
+
+        await KitFinder.LockAsync(act, known);
+        return await act.Db.Kits.Include(k => k.Request).SingleAsync(k => k.Id == known, act.Cancellation);
     }
 
     /// <summary>A record of a kit's pieces.</summary>

@@ -42,7 +42,7 @@ public sealed class MakeKit(GuildWork work)
             check.That(wanted is not null, "wantedPieceId", "The project wants no such piece any more. Choose another.");
         }
 
-        string name = wanted?.Name ?? check.Needed(input.PieceName, "pieceName", 100);
+        string name = input.WantedPieceId is null ? check.Needed(input.PieceName, "pieceName", 100) : wanted?.Name ?? "";
         int pieces = input.Pieces ?? 1;
         check.That(pieces is >= 1 and <= MostPieces, "pieces", "A kit is for 1 to {0} pieces; {1} were given.", MostPieces, pieces);
         List<string> parts = [.. input.Yarn.Select((y, i) => check.Text(y.Part, $"{RequestHolds.Prefix(input.Yarn.Count, i)}part", 100))];
@@ -52,7 +52,7 @@ public sealed class MakeKit(GuildWork work)
         }
 
         HoldInput holds = new([.. input.Yarn.Select(y => new WantedYarn(y.LotCode, y.Grams, y.Metres))], wanted?.ProjectId, input.MemberId, input.Note, input.Days);
-        Outcome<PlacedRequest> placed = await RequestHolds.PlaceAsync(act, holds);
+        Outcome<PlacedRequest> placed = await RequestHolds.PlaceAsync(act, holds, isForNobodyYet: input.MemberId is null);
         return placed.IsOk ? await AddAsync(act, input, placed.Value, wanted, name, parts) : Outcome<MadeKit>.Refused(placed.Refusals);
     }
 

@@ -28,7 +28,7 @@ public sealed class OwnPieceReader(GuildWork work)
     /// <summary>The newest count; older ones were made of other yarn by other hands.</summary>
     public const int MostKits = 200;
 
-    private sealed record KitSum(Guid Id, DateTimeOffset CreatedAt, int Pieces);
+    private sealed record KitSum(Guid Id, int Pieces);
 
     private sealed record PartSum(Guid KitId, string Part, long Mg, double Metres, bool IsKnown);
 
@@ -44,8 +44,10 @@ public sealed class OwnPieceReader(GuildWork work)
         }
 
         List<KitSum> kits = await act.Db.Kits.In(KitState.Done, act.Db, act.Now).Where(k => k.PieceId == pieceId)
-            .Select(k => new KitSum(k.Id, k.CreatedAt, act.Db.PieceRecords.Where(r => r.KitId == k.Id && r.Step == PieceStep.Finished).Sum(r => r.Pieces)))
-            .Where(k => k.Pieces > 0).OrderByDescending(k => k.CreatedAt).Take(MostKits).ToListAsync(act.Cancellation);
+            .Where(k => act.Db.PieceRecords.Where(r => r.KitId == k.Id && r.Step == PieceStep.Finished).Sum(r => r.Pieces) > 0)
+            .OrderByDescending(k => k.CreatedAt).ThenByDescending(k => k.Id).Take(MostKits)
+            .Select(k => new KitSum(k.Id, act.Db.PieceRecords.Where(r => r.KitId == k.Id && r.Step == PieceStep.Finished).Sum(r => r.Pieces)))
+            .ToListAsync(act.Cancellation);
         kits.Reverse();
         List<PartSum> sums = await PartsAsync(act, [.. kits.Select(k => k.Id)]);
         var others = await act.Db.PieceRecords

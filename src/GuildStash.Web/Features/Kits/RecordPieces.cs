@@ -95,14 +95,15 @@ public sealed class TakeBackPieces(GuildWork work)
                 return Refusal.NotFound("There is no such record among those that you may take back.");
             }
 
-            if (record.WantedPieceId is { } wanted && await PieceLock.TakeAsync(act, wanted) is not null && await TooFewAsync(act, record, wanted) is { } refusal)
-            {
-                return refusal;
-            }
-
+            WantedPiece? wanted = record.WantedPieceId is { } wantedId ? await PieceLock.TakeAsync(act, wantedId) : null;
             if (await act.Db.PieceRecords.AnyAsync(r => r.TakesBackId == recordId, act.Cancellation))
             {
                 return Refusal.Conflict("taken-back", "This record was taken back already.");
+            }
+
+            if (wanted is not null && await TooFewAsync(act, record, wanted.Id) is { } refusal)
+            {
+                return refusal;
             }
 
             act.Db.PieceRecords.Add(Opposite(act, record));
@@ -110,6 +111,7 @@ public sealed class TakeBackPieces(GuildWork work)
             if (record.KitId is { } kitId && record.Step == PieceStep.Finished)
             {
                 record.UsedMg = null;
+                await KitFinder.LockAsync(act, kitId);
                 await KitSteps.SettleAsync(act, await act.Db.Kits.SingleAsync(k => k.Id == kitId, act.Cancellation));
             }
 

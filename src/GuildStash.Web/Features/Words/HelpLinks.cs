@@ -25,6 +25,7 @@ public static class HelpLinks
         new("/bins", "volunteer", "put-yarn-away"),
         new("/bins/new", "coordinator", "bins"),
         new("/print", "volunteer", "put-yarn-away"),
+        new("/kits", "volunteer", "kits"),
         new("/hand-over", "volunteer", "hand-yarn-over"),
         new("/inventory", "member", "find-yarn"),
         new("/holds", "member", "reserve"),

@@ -1,0 +1,121 @@
+using GuildStash.Domain.Projects;
+using GuildStash.Web.Features.Holds;
+using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Kits;
+using GuildStash.Web.Infrastructure.Work;
+
+namespace GuildStash.Web.Features.Demo;
+
+/// <summary>Kits of the demo guild in each state, and what members made over the year.</summary>
+internal sealed class DemoKits(DemoGuild demo, Guid volunteer, IReadOnlyList<Guid> members)
+{
+    /// <summary>Longer than the year: a hold of the past that is handed over later must outlast the day of loading.</summary>
+    private const int Days = 365;
+    private const int KitsOfAProject = 6;
+    private const decimal Grams = 70;
+    private const int LastRecordDaysAgo = 20;
+
+    private readonly Queue<LotView> _lots = new();
+    private int _kits;
+    private int _records;
+
+    public async Task RunAsync(Action<string> progress, CancellationToken cancellation)
+    {
+        DemoMoment start = new(120, 11 * 60);
+        List<KitChoice> choices = await demo.DoAsync<KitChoiceReader, List<KitChoice>>(start, u => u.RunAsync(volunteer, cancellation));
+        foreach ((KitChoice choice, int i) in choices.DistinctBy(c => c.ProjectId).Take(2).Select((c, i) => (c, i)))
+        {
+            await FindLotsAsync(start, choice, cancellation);
+            await KitsAsync(choice, i, cancellation);
+        }
+
+        foreach ((KitChoice choice, int i) in choices.Select((c, i) => (c, i)))
+        {
+            await RecordsAsync(choice, i, cancellation);
+        }
+
+        progress($"{_kits} kits, {_records} records of pieces");
+    }
+
+    /// <summary>Lots that may go to the project and have enough.</summary>
+    private async Task FindLotsAsync(DemoMoment at, KitChoice choice, CancellationToken cancellation)
+    {
+        _lots.Clear();
+        PageOf<LotView> free = await demo.DoAsync<InventoryReader, PageOf<LotView>>(at, u => u.LotsAsync(
+            volunteer, new LotFilter(), LotOrder.Oldest, new PageRequest(1, PageRequest.LargestPageSize), cancellation));
+        foreach (LotView[] some in free.Items.Where(l => l is { Status: LotStatus.Available, HeldMg: 0, FreeMg: > 130_000 }).Chunk(RequestHolds.MostLots))
+        {
+            PreviewedRequest seen = await demo.DoAsync<HoldPreview, PreviewedRequest>(at, u => u.RunAsync(
+                volunteer, [.. some.Select(l => new WantedYarn(l.Code, Grams, null))], choice.ProjectId, cancellation));
+            some.Zip(seen.Lots).Where(l => l.Second.Refusals.Count == 0).ToList().ForEach(l => _lots.Enqueue(l.First));
+        }
+    }
+
+    /// <summary>Two are done, one is at home, one is packed, two are to pack; with few lots only the first of these.</summary>
+    private async Task KitsAsync(KitChoice choice, int project, CancellationToken cancellation)
+    {
+        for (int i = 0; i < KitsOfAProject && _lots.Count > 0; i++)
+        {
+            DemoMoment made = new(100 - (16 * i), (11 * 60) + (20 * project));
+            Guid? member = i < 3 ? members[(i + project) % members.Count] : null;
+            KitYarn[] yarn = [.. Enumerable.Range(0, Math.Min(_lots.Count, 1 + (i % 2))).Select(_ => new KitYarn(_lots.Dequeue().Code, choice.Parts.Count > 0 ? choice.Parts[0].Name : null, Grams, null))];
+            MadeKit kit = await demo.DoAsync<MakeKit, MadeKit>(made, u => u.RunAsync(volunteer, new KitInput(choice.WantedPieceId, null, 2, yarn, member, null, Days), cancellation));
+            _kits++;
+            if (i < 4)
+            {
+                await WeighAsync(made, kit.Number, cancellation);
+            }
+
+            if (i < 3)
+            {
+                await demo.DoAsync<HandOverKit, int>(Later(made, 2), u => u.RunAsync(volunteer, kit.Id, new KitHandOverInput(null, new Dictionary<Guid, decimal?>()), null, cancellation));
+            }
+
+            if (i < 2)
+            {
+                await FinishAsync(Later(made, 14), kit, 9 + (7 * i), cancellation);
+            }
+        }
+    }
+
+    private async Task WeighAsync(DemoMoment at, string number, CancellationToken cancellation)
+    {
+        KitView kit = await demo.DoAsync<KitReader, KitView>(at, u => u.OneAsync(volunteer, number, cancellation));
+        foreach (KitLineView line in kit.Lines)
+        {
+            await demo.DoAsync<WeighKitLine, WeighedLine>(Later(at, 1), u => u.RunAsync(volunteer, line.Id, Grams + 1, null, cancellation));
+        }
+    }
+
+    private async Task FinishAsync(DemoMoment at, MadeKit kit, decimal left, CancellationToken cancellation)
+    {
+        KitView home = await demo.DoAsync<KitReader, KitView>(at, u => u.OneAsync(volunteer, kit.Number, cancellation));
+        FinishInput input = new(2, null, new Dictionary<Guid, decimal?> { [home.Lines[0].Id] = left }, [], NothingLeft: true);
+        await demo.DoAsync<FinishKit, FinishedKit>(at, u => u.RunAsync(volunteer, kit.Id, input, null, cancellation));
+        _records++;
+    }
+
+    /// <summary>About a third of what is wanted was made over the year from members' own yarn, and most of it was handed on.</summary>
+    private async Task RecordsAsync(KitChoice choice, int place, CancellationToken cancellation)
+    {
+        int each = Math.Max(1, choice.Wanted / 18);
+        for (int i = 0; i < 6; i++)
+        {
+            DemoMoment at = new(330 - (50 * i) - (place % 20), (14 * 60) + place);
+            await RecordAsync(at, new PiecesInput(choice.WantedPieceId, PieceStep.Finished, each, MakerId: members[(i + place) % members.Count]), cancellation);
+            if (i % 2 == 1)
+            {
+                DemoMoment later = new(Math.Max(LastRecordDaysAgo, at.DaysAgo - 12), at.Minute);
+                await RecordAsync(later, new PiecesInput(choice.WantedPieceId, PieceStep.Delivered, i == 5 ? each : 2 * each), cancellation);
+            }
+        }
+    }
+
+    private async Task RecordAsync(DemoMoment at, PiecesInput input, CancellationToken cancellation)
+    {
+        await demo.DoAsync<RecordPieces, RecordedPieces>(at, u => u.RunAsync(volunteer, input, cancellation));
+        _records++;
+    }
+
+    private static DemoMoment Later(DemoMoment at, int days) => new(at.DaysAgo - days, at.Minute + 30);
+}
