@@ -1,5 +1,3 @@
-using Microsoft.AspNetCore.Diagnostics;
-
 namespace GuildStash.Web.Infrastructure;
 
 /// <summary>A page that anybody may open, that holds no form and that tells a visitor nothing of its own.</summary>
@@ -27,15 +25,11 @@ internal static class OpenPage
         return next(context);
     });
 
-    /// <summary>Answers in the page's own words that there is nothing, and not in those for a mistyped address.</summary>
-    public static void NotFound(HttpContext http)
-    {
-        http.Response.StatusCode = StatusCodes.Status404NotFound;
-        if (http.Features.Get<IStatusCodePagesFeature>() is { } others)
-        {
-            others.Enabled = false;
-        }
-    }
+    /// <summary>
+    /// The page says in its own words that there is nothing. The status is set when the answer begins: set before, the framework would
+    /// leave the page out and answer in the words for a mistyped address.
+    /// </summary>
+    public static void NotFound(HttpContext http) => http.Items[typeof(OpenPage)] = StatusCodes.Status404NotFound;
 
     /// <summary>
     /// A visitor's page may be kept for a minute by whoever passes it on, and leaves no cookie, since there is no form for whose token the
@@ -44,6 +38,11 @@ internal static class OpenPage
     /// </summary>
     private static void Finish(HttpContext http)
     {
+        if (http.Items.TryGetValue(typeof(OpenPage), out object? status) && status is int known)
+        {
+            http.Response.StatusCode = known;
+        }
+
         IHeaderDictionary headers = http.Response.Headers;
         headers["X-Robots-Tag"] = "noindex";
         headers.Vary = "Cookie";
