@@ -2,6 +2,8 @@ using System.Text.RegularExpressions;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Design;
 using Microsoft.EntityFrameworkCore.Diagnostics;
+using Microsoft.EntityFrameworkCore.Infrastructure;
+using Microsoft.EntityFrameworkCore.Migrations;
 using Microsoft.EntityFrameworkCore.Storage;
 using Npgsql;
 
@@ -100,6 +102,8 @@ public static partial class GuildDatabase
         await using GuildDbContext db = new(options.Options);
         try
         {
+            // On an empty database the question which migrations were applied would fail, and with it the transaction.
+            await db.GetService<IHistoryRepository>().CreateIfNotExistsAsync(cancellation);
             await using IDbContextTransaction whole = await db.Database.BeginTransactionAsync(cancellation);
             await db.Database.MigrateAsync(cancellation);
             await whole.CommitAsync(cancellation);
