@@ -1,6 +1,10 @@
 using System.Text.RegularExpressions;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Design;
+using Microsoft.EntityFrameworkCore.Diagnostics;
+using Microsoft.EntityFrameworkCore.Infrastructure;
+using Microsoft.EntityFrameworkCore.Migrations;
+using Microsoft.EntityFrameworkCore.Storage;
 using Npgsql;
 
 namespace GuildStash.Data;
@@ -10,6 +14,12 @@ public static partial class GuildDatabase
 {
     /// <summary>Key of the advisory lock under which one node migrates while the others wait.</summary>
     private const long MigrationLock = 0x4755494C44535431;
+
+    /// <summary>Seconds that one statement of a migration may take: an index over millions of movements takes minutes.</summary>
+    private const int LongestMigrationSeconds = 3600;
+
+    /// <summary>Seconds that a migration waits for a table that others work on. Meanwhile those who come after it wait too, so it gives up in time (a judgement).</summary>
+    private const int LongestWaitSeconds = 20;
 
     /// <summary>
     /// Connections that one node keeps at most. A server takes 100 in all, unless told otherwise, and turns the next one away with an
@@ -52,9 +62,13 @@ public static partial class GuildDatabase
         return new GuildDbContext(options.Options);
     }
 
-    /// <summary>Brings the schema up to date as the owner and gives the running application's lesser role what it needs.</summary>
+    /// <summary>
+    /// Brings the schema up to date as the owner and gives the running application's lesser role what it needs. All that is new comes in one
+    /// transaction: it is there as a whole or not at all, and an earlier version that is running goes on with what it knows.
+    /// </summary>
     /// <param name="ownerConnectionString">Connection of the role that owns the tables.</param>
     /// <param name="appConnectionString">Connection of the running application; the same role is allowed where the guild has only one.</param>
+    /// <exception cref="MigrationException">A migration failed, or waited too long for others' work.</exception>
     public static async Task MigrateAsync(string ownerConnectionString, string appConnectionString, CancellationToken cancellation)
     {
         await using NpgsqlConnection guard = new(ownerConnectionString);
@@ -62,10 +76,7 @@ public static partial class GuildDatabase
         await ExecuteAsync(guard, $"select pg_advisory_lock({MigrationLock})", cancellation);
         try
         {
-            await using (GuildDbContext db = Open(ownerConnectionString))
-            {
-                await db.Database.MigrateAsync(cancellation);
-            }
+            await MigrateAsync(ownerConnectionString, cancellation);
 
             string? app = new NpgsqlConnectionStringBuilder(appConnectionString).Username;
             string? owner = new NpgsqlConnectionStringBuilder(ownerConnectionString).Username;
@@ -77,6 +88,33 @@ public static partial class GuildDatabase
         finally
         {
             await ExecuteAsync(guard, $"select pg_advisory_unlock({MigrationLock})", CancellationToken.None);
+        }
+    }
+
+    private static async Task MigrateAsync(string ownerConnectionString, CancellationToken cancellation)
+    {
+        NpgsqlConnectionStringBuilder connection = new(ForShortQuestions(ownerConnectionString)) { CommandTimeout = LongestMigrationSeconds };
+        connection.Options += $" -c lock_timeout={LongestWaitSeconds}s";
+        DbContextOptionsBuilder<GuildDbContext> options = new();
+
+        // Left to itself each migration is its own transaction, and one of several that fails would leave a schema between two versions.
+        options.UseGuildDatabase(connection.ConnectionString).ConfigureWarnings(warnings => warnings.Ignore(RelationalEventId.MigrationsUserTransactionWarning));
+        await using GuildDbContext db = new(options.Options);
+        try
+        {
+            // On an empty database the question which migrations were applied would fail, and with it the transaction.
+            await db.GetService<IHistoryRepository>().CreateIfNotExistsAsync(cancellation);
+            await using IDbContextTransaction whole = await db.Database.BeginTransactionAsync(cancellation);
+            await db.Database.MigrateAsync(cancellation);
+            await whole.CommitAsync(cancellation);
+        }
+        catch (Exception fault) when (fault is NpgsqlException or InvalidOperationException or TimeoutException)
+        {
+            string why = fault is PostgresException told ? told.MessageText : (fault.InnerException ?? fault).Message;
+            throw new MigrationException(
+                $"The database could not be brought to this version: {why}. It is as it was before, and nothing in it was changed; an earlier version that is running goes on. "
+                + "Use the earlier version until this is cleared up, and keep a back-up made with it.",
+                fault);
         }
     }
 

@@ -35,10 +35,11 @@ internal sealed class Intake : IDisposable
     /// <summary>Saves that were broken off without an answer.</summary>
     public int BrokenOff { get; private set; }
 
-    public static async Task<Intake> BeginAsync(Site site)
+    /// <param name="address">Another node of the same guild; the site's own when null.</param>
+    public static async Task<Intake> BeginAsync(Site site, Uri? address = null)
     {
         string token = await site.RunAsync("token", "--email", "volunteer@example.org", "--name", $"scale {Guid.NewGuid():N}");
-        return new Intake(site.Address, token.Trim());
+        return new Intake(address ?? site.Address, token.Trim());
     }
 
     /// <summary>Logs a gift with one bag to sort lots from.</summary>

@@ -94,6 +94,41 @@ public sealed class Site : IAsyncDisposable
         return site;
     }
 
+    /// <summary>Starts the program on an empty database twice in the same moment, as a guild with two nodes does.</summary>
+    public static async Task<(Site First, Site Second)> StartTwoAsync(PostgresFixture postgres)
+    {
+        TestDatabase database = await postgres.CreateDatabaseAsync();
+        int[] ports = [FreePort(), FreePort()];
+        Site[] sites = [.. ports.Select((port, i) => new Site(database, ["--port", $"{port}", "--bind", "127.0.0.1"], new Uri($"http://127.0.0.1:{port}")) { IsGuest = i > 0 })];
+        await Task.WhenAll(sites.Select(site => site.ServeAsync()));
+        return (sites[0], sites[1]);
+    }
+
+    /// <summary>Starts the program a second time on this site's database, where it can't serve, and waits for its end.</summary>
+    /// <returns>Its exit code, and what it printed.</returns>
+    public async Task<(int ExitCode, string Told)> StartInVainAsync()
+    {
+        using Process process = new() { StartInfo = Command(Database, ["--port", $"{FreePort()}", "--bind", "127.0.0.1"]) };
+        process.Start();
+        Task<string> output = process.StandardOutput.ReadToEndAsync(Cancellation);
+        Task<string> errors = process.StandardError.ReadToEndAsync(Cancellation);
+        using CancellationTokenSource enough = CancellationTokenSource.CreateLinkedTokenSource(Cancellation);
+        enough.CancelAfter(Patience);
+        try
+        {
+            await process.WaitForExitAsync(enough.Token);
+        }
+        finally
+        {
+            if (!process.HasExited)
+            {
+                process.Kill(entireProcessTree: true);
+            }
+        }
+
+        return (process.ExitCode, await errors + await output);
+    }
+
     /// <summary>Waits until a line with these words was printed, and gives it.</summary>
     public async Task<string> PrintedAsync(string words)
     {

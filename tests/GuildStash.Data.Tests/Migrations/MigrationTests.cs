@@ -1,9 +1,11 @@
+using System.Text;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.Tests.Server;
 using GuildStash.TestSupport;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Infrastructure;
 using Microsoft.EntityFrameworkCore.Migrations;
+using Npgsql;
 
 namespace GuildStash.Data.Tests.Migrations;
 
@@ -43,6 +45,8 @@ public sealed class MigrationTests(PostgresFixture postgres)
 
     public static TheoryData<string> Earlier => new(GuildDatabase.Migrations.SkipLast(1));
 
+    public static TheoryData<string> BeforeTheLast => new(GuildDatabase.Migrations.Where(m => string.CompareOrdinal(m, GuildDatabase.Migrations.Single(x => x.EndsWith("_TokensAndKin", StringComparison.Ordinal))) < 0));
+
     [Fact]
     public void Model_HasNoChangeWithoutAMigration()
     {
@@ -71,6 +75,108 @@ public sealed class MigrationTests(PostgresFixture postgres)
         Assert.Equal((Intake.DonorTrailKind.Entered, Intake.DonorTrailWay.Unknown, "name, contact"), (entered.Kind, entered.Way, entered.Fields));
         Assert.Equal("Ada", (await db.People.SingleAsync(Cancellation)).DisplayName);
         Assert.All((await BookAudit.RunAsync(db, Cancellation)).Where(l => !l.What.StartsWith("codes", StringComparison.Ordinal)), line => Assert.Empty(line.Faults));
+    }
+
+    /// <summary>
+    /// From every earlier schema but the last: the last migration finds a column where it wants to make one, after those before it went well.
+    /// </summary>
+    [Theory]
+    [MemberData(nameof(BeforeTheLast))]
+    public async Task Migrate_WhenALaterMigrationFails_LeavesSchemaAndDataAsTheyWere(string schema)
+    {
+        await using TestDatabase database = await postgres.CreateDatabaseAsync();
+        await StepAsync(database, GuildDatabase.Migrations[0]);
+        await Sql.RunAsync(database.OwnerConnectionString, FirstRows);
+        await StepAsync(database, schema);
+        await Sql.RunAsync(database.OwnerConnectionString, "alter table api_token add column scope text");
+        string before = await StateAsync(database);
+
+        MigrationException failed = await Assert.ThrowsAsync<MigrationException>(() => GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, Cancellation));
+
+        Assert.Contains("\"scope\"", failed.Message, StringComparison.Ordinal);
+        Assert.Contains("It is as it was before", failed.Message, StringComparison.Ordinal);
+        Assert.Equal(before, await StateAsync(database));
+
+        // Once the obstacle is gone the same database comes along.
+        await Sql.RunAsync(database.OwnerConnectionString, "alter table api_token drop column scope");
+        await GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, Cancellation);
+        await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
+        Assert.Equal(120_000, (await db.Lots.SingleAsync(Cancellation)).OnHandMg);
+    }
+
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task Migrate_WhenFourNodesStartAtOnce_AllFindTheSchemaAndEachMigrationRunsOnce(bool isEmpty)
+    {
+        await using TestDatabase database = await postgres.CreateDatabaseAsync();
+        if (!isEmpty)
+        {
+            await StepAsync(database, GuildDatabase.Migrations[0]);
+            await Sql.RunAsync(database.OwnerConnectionString, FirstRows);
+        }
+
+        await Task.WhenAll(Enumerable.Range(0, 4).Select(_ => Task.Run(() => GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, Cancellation), Cancellation)));
+
+        await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
+        Assert.Equal(GuildDatabase.Migrations, await db.Database.GetAppliedMigrationsAsync(Cancellation));
+        Assert.Equal(isEmpty ? 0 : 120_000, await db.Lots.SumAsync(l => l.OnHandMg, Cancellation));
+    }
+
+    /// <summary>What was booked before stands under the older rule: it counted lot by lot, and leftovers and weights not at all.</summary>
+    [Fact]
+    public async Task Migrate_WhenSmallStepsWereBookedBefore_TheAuditLetsThemBe()
+    {
+        await using TestDatabase database = await postgres.CreateDatabaseAsync();
+        await StepAsync(database, GuildDatabase.Migrations[0]);
+        await Sql.RunAsync(database.OwnerConnectionString, FirstRows);
+        await StepAsync(database, GuildDatabase.Migrations.Single(m => m.EndsWith("_PiecesPlansKits", StringComparison.Ordinal)));
+        for (int i = 0; i < 3; i++)
+        {
+            await Sql.RunAsync(database.OwnerConnectionString,
+                """
+                insert into movement (id, from_kind, from_id, to_kind, to_id, mg, reason, note, lot_id, bag_id, at, by_id)
+                select gen_random_uuid(), 'Bin', bin_id, 'Lost', null, 30000, 'WrittenOff', '', id, bag_id, now(), created_by_id from lot
+                """);
+        }
+
+        await GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, Cancellation);
+
+        await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
+        Assert.All((await BookAudit.RunAsync(db, Cancellation)).Where(l => l.What.StartsWith("second person", StringComparison.Ordinal)), line => Assert.Empty(line.Faults));
+        await Sql.RunAsync(database.OwnerConnectionString, "update guild set second_person_together_from = 0");
+        Assert.NotEmpty((await BookAudit.RunAsync(db, Cancellation)).Single(l => l.What.StartsWith("second person", StringComparison.Ordinal)).Faults);
+    }
+
+    /// <summary>Columns, constraints, indexes, functions, triggers, applied migrations, and how many rows each table has with what in them.</summary>
+    private static async Task<string> StateAsync(TestDatabase database)
+    {
+        await using NpgsqlConnection connection = new(database.OwnerConnectionString);
+        await connection.OpenAsync(Cancellation);
+        string[] questions =
+        [
+            "select table_name, column_name, data_type, is_nullable, column_default from information_schema.columns where table_schema = 'public' order by 1, 2",
+            "select conrelid::regclass::text, conname, pg_get_constraintdef(oid) from pg_constraint where connamespace = 'public'::regnamespace order by 1, 2",
+            "select indexdef from pg_indexes where schemaname = 'public' order by 1",
+            "select proname, prosrc from pg_proc where pronamespace = 'public'::regnamespace order by 1, 2",
+            "select tgrelid::regclass::text, tgname, pg_get_triggerdef(oid) from pg_trigger where not tgisinternal order by 1, 2",
+            """select "MigrationId" from "__EFMigrationsHistory" order by 1""".Replace("MigrationId", "migration_id", StringComparison.Ordinal),
+            "select table_name, query_to_xml(format('select * from %I order by 1', table_name), true, false, '')::text from information_schema.tables where table_schema = 'public' and table_type = 'BASE TABLE' order by 1",
+        ];
+        StringBuilder state = new();
+        foreach (string question in questions)
+        {
+            await using NpgsqlCommand command = new(question, connection);
+            await using NpgsqlDataReader rows = await command.ExecuteReaderAsync(Cancellation);
+            while (await rows.ReadAsync(Cancellation))
+            {
+                object[] values = new object[rows.FieldCount];
+                rows.GetValues(values);
+                state.AppendJoin(" | ", values).Append('\n');
+            }
+        }
+
+        return state.ToString();
     }
 
     private static async Task StepAsync(TestDatabase database, string schema)

@@ -5,7 +5,7 @@ using GuildStash.Domain.Rules;
 namespace GuildStash.Web.Features.Quarantine;
 
 /// <summary>What the freezer's pages say, and its times on the guild's wall clock.</summary>
-internal static class FreezerWords
+public static class FreezerWords
 {
     public static Phrase Of(FreezerCandidate candidate) => candidate.IsBag
         ? new("bag, fibre unknown")
@@ -19,7 +19,7 @@ internal static class FreezerWords
 
     /// <summary>To a tenth, with a true minus sign in every language.</summary>
     public static string Celsius(decimal celsius, CultureInfo culture) =>
-        (celsius < 0 ? "−" : "") + Math.Abs(celsius).ToString("0.#", culture);
+        (celsius <= -0.05m ? "−" : "") + Math.Abs(celsius).ToString("0.#", culture);
 
     /// <summary>What was typed on the guild's wall clock; an hour that the clock skips in spring counts as the one after it.</summary>
     public static DateTimeOffset? Utc(DateTime? wall, TimeZoneInfo zone)

@@ -1,6 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
 using System.Runtime.InteropServices;
+using GuildStash.Data;
 using GuildStash.Data.SafeKeeping;
 using GuildStash.Data.Server;
 using Microsoft.AspNetCore.Connections;
@@ -26,7 +27,7 @@ public static class Startup
         {
             return await work(stopping.Token);
         }
-        catch (Exception fault) when (fault is StartupException or ServerStartException or SafeKeepingException)
+        catch (Exception fault) when (fault is StartupException or ServerStartException or SafeKeepingException or MigrationException)
         {
             await Console.Error.WriteLineAsync(fault.Message);
             return CommandLine.CannotStart;
