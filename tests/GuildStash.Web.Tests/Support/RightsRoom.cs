@@ -19,6 +19,7 @@ using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.Projects;
@@ -92,6 +93,9 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
 
     public Guid Project { get; private set; }
 
+    /// <summary>Number of a kit that Otto has at home.</summary>
+    public string KitNumber { get; private set; } = "";
+
     /// <summary>Keys of what belongs to one person, by the parameter that names it.</summary>
     public IReadOnlyDictionary<string, Guid> Owned { get; private set; } = null!;
 
@@ -125,7 +129,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         }, Cancellation));
         Lot = await Guild.DoAsync<AddLot, LotView>(u => u.RunAsync(Guild.Volunteer, Gift.Bags[0].Id, new LotInput { Grams = 4000, WeightClass = Domain.WeightClasses.WeightClass.Dk }, Cancellation));
         Bin = await Guild.DoAsync<CreateBin, BinView>(u => u.RunAsync(Guild.Volunteer, new BinInput("Crate of the table", Data.Stock.BinKind.Shelf, null, null, null, null), Cancellation));
-        Project = await Guild.DoAsync<CreateProject, Guid>(u => u.RunAsync(Guild.Coordinator, new ProjectInput { Name = "Hats" }, Cancellation));
+        Project = await Guild.DoAsync<CreateProject, Guid>(u => u.RunAsync(Guild.Coordinator, new ProjectInput { Name = "Hats", Pieces = [new PieceInput("Hat", 100, "")] }, Cancellation));
         await OwnAsync();
         await Guild.DoAsync<DisablePerson, DisabledPerson>(u => u.RunAsync(Guild.Administrator, Gone, Cancellation));
     }
@@ -141,6 +145,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         await Guild.DoAsync<SaveDraft, DateTimeOffset>(u => u.RunAsync(Guild.Volunteer, DraftForm, 1, $$"""{"text":"{{DraftWords}}"}""", Cancellation));
         Guid submitted = Guid.CreateVersion7();
         await using GuildDbContext db = Guild.Look();
+        MadeKit kit = await KitAsync(db, otto);
         ApiToken token = new() { PersonId = otto, Name = "Otto's scale", SecretHash = submitted.ToByteArray(), CreatedAt = DateTimeOffset.UtcNow.AddDays(-1), ExpiresAt = DateTimeOffset.UtcNow.AddDays(1) };
         db.ApiTokens.Add(token);
         await db.SaveChangesAsync(Cancellation);
@@ -152,10 +157,23 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             ["requestId"] = request.Id,
             ["checkoutId"] = taken.Id,
             ["tokenId"] = token.Id,
+            ["kitId"] = kit.Id,
+            ["recordId"] = await db.PieceRecords.Where(r => r.KitId == kit.Id).Select(r => r.Id).SingleAsync(Cancellation),
             ["id"] = filter.Id,
             ["WasSubmittedAsync"] = submitted,
         };
         Marks = ["Otto Other", "other@example.org", request.Number, "Otto's scale", "Otto\\u0027s scale", "Otto's greens", "Otto\\u0027s greens", DraftWords, "Vera\\u0027s draft"];
+    }
+
+    /// <summary>Otto has a kit at home; its pieces are started.</summary>
+    private async Task<MadeKit> KitAsync(GuildDbContext db, Guid otto)
+    {
+        Guid hat = await db.WantedPieces.Where(w => w.ProjectId == Project).Select(w => w.Id).SingleAsync(Cancellation);
+        MadeKit kit = await Guild.DoAsync<MakeKit, MadeKit>(u => u.RunAsync(Guild.Volunteer, new KitInput(hat, null, 1, [new KitYarn(Lot.Code, null, 5, null)], otto), Cancellation));
+        Guid line = await db.KitLines.Where(l => l.KitId == kit.Id).Select(l => l.Id).SingleAsync(Cancellation);
+        await Guild.DoAsync<HandOverKit, int>(u => u.RunAsync(Guild.Volunteer, kit.Id, new KitHandOverInput(null, new Dictionary<Guid, decimal?> { [line] = 5 }), null, Cancellation));
+        KitNumber = kit.Number;
+        return kit;
     }
 
     public Guid PersonOf(Role role) => role switch
@@ -200,11 +218,13 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             .Replace("{requestId:guid}", id, StringComparison.Ordinal)
             .Replace("{donationId:guid}", Gift.Id.ToString(), StringComparison.OrdinalIgnoreCase).Replace("{bagId:guid}", Gift.Bags[0].Id.ToString(), StringComparison.Ordinal)
             .Replace("{Code}", code, StringComparison.Ordinal).Replace("{code}", code, StringComparison.Ordinal)
-            .Replace("{number}", Gift.Number, StringComparison.Ordinal).Replace("{bag:int?}", "1", StringComparison.Ordinal)
+            .Replace("{number}", route.StartsWith("/k/", StringComparison.Ordinal) ? KitNumber : Gift.Number, StringComparison.Ordinal).Replace("{Number}", KitNumber, StringComparison.Ordinal)
+            .Replace("{PieceId:guid}", id, StringComparison.Ordinal).Replace("{bag:int?}", "1", StringComparison.Ordinal)
             .Replace("{Code:int}", "400", StringComparison.Ordinal).Replace("{Secret}", "none", StringComparison.Ordinal)
             .Replace("{documentName}", "v1", StringComparison.Ordinal)
             .Replace("{Name}", "member", StringComparison.Ordinal).Replace("{name}", "home-light", StringComparison.Ordinal);
-        return address.EndsWith("-labels.pdf", StringComparison.Ordinal) ? $"{address}?codes={code}"
+        return route.StartsWith("/print/kit-", StringComparison.Ordinal) ? $"{address}?kits={KitNumber}"
+            : address.EndsWith("-labels.pdf", StringComparison.Ordinal) ? $"{address}?codes={code}"
             : address.EndsWith("weight-classes.csv", StringComparison.Ordinal) ? address + "?standard=true" : address;
     }
 
@@ -287,6 +307,7 @@ internal sealed class ArgumentMaker(RightsRoom room, string method, bool real)
     {
         "BINCODE" => real ? room.Bin.Code : "none",
         "CODE" or "LOTCODE" or "CODES" or "LOTCODES" => real ? room.Lot.Code : "none",
+        "NUMBER" => real ? room.KitNumber : "none",
         "TYPED" => real ? room.Gift.Number : "none",
         "STATE" => "{}",
         "FORM" => real ? RightsRoom.DraftForm : "none",
