@@ -96,6 +96,9 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
     /// <summary>Number of a kit that Otto has at home.</summary>
     public string KitNumber { get; private set; } = "";
 
+    /// <summary>Number of a kit that waits to be packed.</summary>
+    public string WaitingKit { get; private set; } = "";
+
     /// <summary>Keys of what belongs to one person, by the parameter that names it.</summary>
     public IReadOnlyDictionary<string, Guid> Owned { get; private set; } = null!;
 
@@ -146,6 +149,8 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         Guid submitted = Guid.CreateVersion7();
         await using GuildDbContext db = Guild.Look();
         MadeKit kit = await KitAsync(db, otto);
+        Guid hat = await db.WantedPieces.Where(w => w.ProjectId == Project).Select(w => w.Id).SingleAsync(Cancellation);
+        RecordedPieces made = await Guild.DoAsync<RecordPieces, RecordedPieces>(u => u.RunAsync(otto, new PiecesInput(hat, Domain.Projects.PieceStep.Finished, 1), Cancellation));
         ApiToken token = new() { PersonId = otto, Name = "Otto's scale", SecretHash = submitted.ToByteArray(), CreatedAt = DateTimeOffset.UtcNow.AddDays(-1), ExpiresAt = DateTimeOffset.UtcNow.AddDays(1) };
         db.ApiTokens.Add(token);
         await db.SaveChangesAsync(Cancellation);
@@ -158,7 +163,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             ["checkoutId"] = taken.Id,
             ["tokenId"] = token.Id,
             ["kitId"] = kit.Id,
-            ["recordId"] = await db.PieceRecords.Where(r => r.KitId == kit.Id).Select(r => r.Id).SingleAsync(Cancellation),
+            ["recordId"] = made.Id,
             ["id"] = filter.Id,
             ["WasSubmittedAsync"] = submitted,
         };
@@ -173,6 +178,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         Guid line = await db.KitLines.Where(l => l.KitId == kit.Id).Select(l => l.Id).SingleAsync(Cancellation);
         await Guild.DoAsync<HandOverKit, int>(u => u.RunAsync(Guild.Volunteer, kit.Id, new KitHandOverInput(null, new Dictionary<Guid, decimal?> { [line] = 5 }), null, Cancellation));
         KitNumber = kit.Number;
+        WaitingKit = (await Guild.DoAsync<MakeKit, MadeKit>(u => u.RunAsync(Guild.Volunteer, new KitInput(hat, null, 1, [new KitYarn(Lot.Code, null, 5, null)]), Cancellation))).Number;
         return kit;
     }
 
@@ -223,7 +229,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             .Replace("{Code:int}", "400", StringComparison.Ordinal).Replace("{Secret}", "none", StringComparison.Ordinal)
             .Replace("{documentName}", "v1", StringComparison.Ordinal)
             .Replace("{Name}", "member", StringComparison.Ordinal).Replace("{name}", "home-light", StringComparison.Ordinal);
-        return route.StartsWith("/print/kit-", StringComparison.Ordinal) ? $"{address}?kits={KitNumber}"
+        return route.StartsWith("/print/kit-", StringComparison.Ordinal) ? $"{address}?kits={WaitingKit}"
             : address.EndsWith("-labels.pdf", StringComparison.Ordinal) ? $"{address}?codes={code}"
             : address.EndsWith("weight-classes.csv", StringComparison.Ordinal) ? address + "?standard=true" : address;
     }
