@@ -14,9 +14,9 @@ public sealed class LayoutTests : ShellTest
 {
     [Theory]
     [InlineData("member", "Inventory, Projects, My yarn, Plans, Measure")]
-    [InlineData("volunteer", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Second person, Plans, Measure, Print room")]
-    [InlineData("coordinator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Second person, Plans, Measure, Print room, People, Settings")]
-    [InlineData("administrator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Second person, Plans, Measure, Print room, People, Settings, Safe keeping")]
+    [InlineData("volunteer", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Kits, Second person, Plans, Measure, Print room")]
+    [InlineData("coordinator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Kits, Second person, Plans, Measure, Print room, People, Settings")]
+    [InlineData("administrator", "Intake, Sorting, Bins, Inventory, Projects, Hand-over, My yarn, Kits, Second person, Plans, Measure, Print room, People, Settings, Safe keeping")]
     public void Show_WhenSignedInWithARole_TheMenuHoldsItsStations(string role, string expected)
     {
         Person.SetAuthorized("ada@example.org").SetRoles(role);

@@ -20,6 +20,7 @@ using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.Projects;
@@ -93,6 +94,12 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
 
     public Guid Project { get; private set; }
 
+    /// <summary>Number of a kit that Otto has at home.</summary>
+    public string KitNumber { get; private set; } = "";
+
+    /// <summary>Number of a kit that waits to be packed.</summary>
+    public string WaitingKit { get; private set; } = "";
+
     /// <summary>Keys of what belongs to one person, by the parameter that names it.</summary>
     public IReadOnlyDictionary<string, Guid> Owned { get; private set; } = null!;
 
@@ -130,7 +137,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         }, Cancellation));
         Lot = await Guild.DoAsync<AddLot, LotView>(u => u.RunAsync(Guild.Volunteer, Gift.Bags[0].Id, new LotInput { Grams = 4000, WeightClass = Domain.WeightClasses.WeightClass.Dk }, Cancellation));
         Bin = await Guild.DoAsync<CreateBin, BinView>(u => u.RunAsync(Guild.Volunteer, new BinInput("Crate of the table", Data.Stock.BinKind.Shelf, null, null, null, null), Cancellation));
-        Project = await Guild.DoAsync<CreateProject, Guid>(u => u.RunAsync(Guild.Coordinator, new ProjectInput { Name = "Hats" }, Cancellation));
+        Project = await Guild.DoAsync<CreateProject, Guid>(u => u.RunAsync(Guild.Coordinator, new ProjectInput { Name = "Hats", Pieces = [new PieceInput("Hat", 100, "")] }, Cancellation));
         await Guild.PublishAsync(Project, "hats");
         await Guild.WantAsync(null, new Lack("dk", "blue", 400, "Hat", 4, Project, "Hats"));
         await OwnAsync();
@@ -148,6 +155,9 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         await Guild.DoAsync<SaveDraft, DateTimeOffset>(u => u.RunAsync(Guild.Volunteer, DraftForm, 1, $$"""{"text":"{{DraftWords}}"}""", Cancellation));
         Guid submitted = Guid.CreateVersion7();
         await using GuildDbContext db = Guild.Look();
+        MadeKit kit = await KitAsync(db, otto);
+        Guid hat = await db.WantedPieces.Where(w => w.ProjectId == Project).Select(w => w.Id).SingleAsync(Cancellation);
+        RecordedPieces made = await Guild.DoAsync<RecordPieces, RecordedPieces>(u => u.RunAsync(otto, new PiecesInput(hat, Domain.Projects.PieceStep.Finished, 1), Cancellation));
         ApiToken token = new() { PersonId = otto, Name = "Otto's scale", SecretHash = submitted.ToByteArray(), CreatedAt = DateTimeOffset.UtcNow.AddDays(-1), ExpiresAt = DateTimeOffset.UtcNow.AddDays(1) };
         db.ApiTokens.Add(token);
         Plan plan = PlanOf(otto);
@@ -161,6 +171,8 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             ["requestId"] = request.Id,
             ["checkoutId"] = taken.Id,
             ["tokenId"] = token.Id,
+            ["kitId"] = kit.Id,
+            ["recordId"] = made.Id,
             ["id"] = filter.Id,
             ["planId"] = plan.Id,
             ["WasSubmittedAsync"] = submitted,
@@ -168,6 +180,7 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         Marks = ["Otto Other", "other@example.org", request.Number, "Otto's scale", "Otto\\u0027s scale", "Otto's greens", "Otto\\u0027s greens", DraftWords, "Vera\\u0027s draft"];
     }
 
+<<<<<<< HEAD
     /// <summary>One that was accepted, so that accepting it again is answered and books nothing.</summary>
     private static Plan PlanOf(Guid person) => new()
     {
@@ -188,6 +201,18 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
     {
         async Task<string> NewAsync() => (await Guild.DoAsync<AddLot, LotView>(u => u.RunAsync(Guild.Volunteer, Gift.Bags[0].Id, new LotInput { Grams = 5, WeightClass = Domain.WeightClasses.WeightClass.Dk }, Cancellation))).Code;
         return (await NewAsync(), await NewAsync());
+=======
+    /// <summary>Otto has a kit at home; its pieces are started.</summary>
+    private async Task<MadeKit> KitAsync(GuildDbContext db, Guid otto)
+    {
+        Guid hat = await db.WantedPieces.Where(w => w.ProjectId == Project).Select(w => w.Id).SingleAsync(Cancellation);
+        MadeKit kit = await Guild.DoAsync<MakeKit, MadeKit>(u => u.RunAsync(Guild.Volunteer, new KitInput(hat, null, 1, [new KitYarn(Lot.Code, null, 5, null)], otto), Cancellation));
+        Guid line = await db.KitLines.Where(l => l.KitId == kit.Id).Select(l => l.Id).SingleAsync(Cancellation);
+        await Guild.DoAsync<HandOverKit, int>(u => u.RunAsync(Guild.Volunteer, kit.Id, new KitHandOverInput(null, new Dictionary<Guid, decimal?> { [line] = 5 }), null, Cancellation));
+        KitNumber = kit.Number;
+        WaitingKit = (await Guild.DoAsync<MakeKit, MadeKit>(u => u.RunAsync(Guild.Volunteer, new KitInput(hat, null, 1, [new KitYarn(Lot.Code, null, 5, null)]), Cancellation))).Number;
+        return kit;
+>>>>>>> kits
     }
 
     public Guid PersonOf(Role role) => role switch
@@ -233,12 +258,14 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
             .Replace("{requestId:guid}", id, StringComparison.Ordinal)
             .Replace("{donationId:guid}", Gift.Id.ToString(), StringComparison.OrdinalIgnoreCase).Replace("{bagId:guid}", Gift.Bags[0].Id.ToString(), StringComparison.Ordinal)
             .Replace("{Code}", code, StringComparison.Ordinal).Replace("{code}", code, StringComparison.Ordinal)
-            .Replace("{number}", Gift.Number, StringComparison.Ordinal).Replace("{bag:int?}", "1", StringComparison.Ordinal)
+            .Replace("{number}", route.StartsWith("/k/", StringComparison.Ordinal) ? KitNumber : Gift.Number, StringComparison.Ordinal).Replace("{Number}", KitNumber, StringComparison.Ordinal)
+            .Replace("{PieceId:guid}", id, StringComparison.Ordinal).Replace("{bag:int?}", "1", StringComparison.Ordinal)
             .Replace("{Code:int}", "400", StringComparison.Ordinal).Replace("{Secret}", "none", StringComparison.Ordinal)
             .Replace("{documentName}", "v1", StringComparison.Ordinal)
             .Replace("{PublicName}", "hats", StringComparison.Ordinal)
             .Replace("{Name}", "member", StringComparison.Ordinal).Replace("{name}", "home-light", StringComparison.Ordinal);
-        return address.EndsWith("-labels.pdf", StringComparison.Ordinal) ? $"{address}?codes={code}"
+        return route.StartsWith("/print/kit-", StringComparison.Ordinal) ? $"{address}?kits={WaitingKit}"
+            : address.EndsWith("-labels.pdf", StringComparison.Ordinal) ? $"{address}?codes={code}"
             : address.EndsWith("weight-classes.csv", StringComparison.Ordinal) ? address + "?standard=true" : address;
     }
 
@@ -321,6 +348,7 @@ internal sealed class ArgumentMaker(RightsRoom room, string method, bool real)
     {
         "BINCODE" => real ? room.Bin.Code : "none",
         "CODE" or "LOTCODE" or "CODES" or "LOTCODES" => real ? room.Lot.Code : "none",
+        "NUMBER" => real ? room.KitNumber : "none",
         "TYPED" => real ? room.Gift.Number : "none",
         "STATE" => "{}",
         "FORM" => real ? RightsRoom.DraftForm : "none",

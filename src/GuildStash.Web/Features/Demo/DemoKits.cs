@@ -15,7 +15,11 @@ internal sealed class DemoKits(DemoGuild demo, Guid volunteer, IReadOnlyList<Gui
     private const decimal Grams = 70;
     private const int LastRecordDaysAgo = 20;
 
+    /// <summary>The evening before the demo is loaded, after its counts: what moves yarn comes last, so that the books are in the order of time.</summary>
+    private const int EveningMinute = 19 * 60;
+
     private readonly Queue<LotView> _lots = new();
+    private int _evening;
     private int _kits;
     private int _records;
 
@@ -68,12 +72,12 @@ internal sealed class DemoKits(DemoGuild demo, Guid volunteer, IReadOnlyList<Gui
 
             if (i < 3)
             {
-                await demo.DoAsync<HandOverKit, int>(Later(made, 2), u => u.RunAsync(volunteer, kit.Id, new KitHandOverInput(null, new Dictionary<Guid, decimal?>()), null, cancellation));
+                await demo.DoAsync<HandOverKit, int>(Evening(), u => u.RunAsync(volunteer, kit.Id, new KitHandOverInput(null, new Dictionary<Guid, decimal?>()), null, cancellation));
             }
 
             if (i < 2)
             {
-                await FinishAsync(Later(made, 14), kit, 9 + (7 * i), cancellation);
+                await FinishAsync(Evening(), kit, 9 + (7 * i), cancellation);
             }
         }
     }
@@ -116,6 +120,8 @@ internal sealed class DemoKits(DemoGuild demo, Guid volunteer, IReadOnlyList<Gui
         await demo.DoAsync<RecordPieces, RecordedPieces>(at, u => u.RunAsync(volunteer, input, cancellation));
         _records++;
     }
+
+    private DemoMoment Evening() => new(1, EveningMinute + (4 * _evening++));
 
     private static DemoMoment Later(DemoMoment at, int days) => new(at.DaysAgo - days, at.Minute + 30);
 }

@@ -41,7 +41,7 @@ public sealed class FinishKit(GuildWork work)
         Outcome<Kit> found = await KitFinder.LockedAsync(act, kitId);
         if (!found.IsOk || check.Failed)
         {
-            return Outcome<FinishedKit>.Refused([.. found.Refusals, .. check.Refusals]);
+            return Outcome<FinishedKit>.Refused(found.IsOk ? check.Refusals : found.Refusals);
         }
 
         Kit kit = found.Value;

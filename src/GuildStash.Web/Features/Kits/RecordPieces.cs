@@ -3,6 +3,7 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.Projects;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -43,8 +44,8 @@ public sealed class RecordPieces(GuildWork work)
         PieceSums sums = await PieceLock.SumsAsync(act, wanted.Id);
         if (record.Step == PieceStep.Delivered && sums.Delivered + record.Pieces > sums.Finished)
         {
-            check.Add(Refusal.Conflict("more-than-finished", "{0} can't be handed to the recipient: {1} are finished, and {2} of these were handed over already. Write down first who finished more.",
-                record.Pieces, sums.Finished, sums.Delivered) with { Field = "pieces" });
+            check.Add(HoldRules.Conflict("pieces", "more-than-finished", "{0} can't be handed to the recipient: {1} are finished, and {2} of these were handed over already. Write down first who finished more.",
+                record.Pieces, sums.Finished, sums.Delivered));
         }
 
         if (check.Failed)

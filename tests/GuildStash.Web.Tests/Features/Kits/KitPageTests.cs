@@ -124,7 +124,8 @@ public sealed class KitPageTests(PostgresFixture postgres) : DeskPages
         await page.OnAsync(".wish select", e => e.Change("grams"));
         await page.OnAsync($"#amount-{lot.Code}", e => e.Input("200"));
         await page.OnAsync("#kit", e => e.Submit());
-        Says(page, $"150 g are free");
+        page.WaitForElement($"#amount-{lot.Code}-error", RoomPages.Patience);
+        page.WaitForElement("#kit:not([aria-busy])", RoomPages.Patience);
         await page.OnAsync($"#amount-{lot.Code}", e => e.Input("60"));
         await page.OnAsync("#kit", e => e.Submit());
 
