@@ -22,12 +22,19 @@ internal static class OpenRecords
         string answer = JsonSerializer.Serialize(new
         {
             Status = "optimal",
+            Count = 0,
+            Wanted = 12 * projects.Count,
             Made = projects.Select((p, i) => new { Name = $"p{i}", Label = i == 0 ? "Hat" : "Cap", ProjectId = p.Id, ProjectName = p.Name, Covered = 0, Count = 0, Wanted = 12 }),
             Shortages = projects.Select((_, i) => new { Piece = $"p{i}", Part = "Body", Missing = 12, Metres = i == 0 ? 1200 : 640, Mg = 420_000, WeightClasses = i == 0 ? new[] { "dk" } : ["worsted", "aran"], Family = i == 0 ? "blue" : null }),
         }, JsonSerializerOptions.Web);
         db.Plans.Add(new Plan
         {
-            Number = "P-0000-0001", Purpose = PlanPurpose.Wanted, State = PlanState.Done, Ask = "{}", Answer = answer, CreatedAt = DateTimeOffset.UtcNow.AddDays(-2),
+            Number = "P-0000-0001",
+            Purpose = PlanPurpose.Wanted,
+            State = PlanState.Done,
+            Ask = "{}",
+            Answer = answer,
+            CreatedAt = DateTimeOffset.UtcNow.AddDays(-2),
             CreatedById = await db.People.Where(p => p.Role == Role.Administrator).Select(p => p.Id).FirstAsync(),
         });
         await db.SaveChangesAsync();

@@ -21,6 +21,8 @@ internal static class WantedPlans
         string answer = JsonSerializer.Serialize(new
         {
             Status = "optimal",
+            Count = 0,
+            Wanted = lacks.Sum(lack => lack.Missing),
             Made = lacks.Select((lack, i) => new { Name = $"p{i}", Label = lack.Piece, ProjectId = lack.Project, lack.ProjectName, Covered = 0, Count = 0, Wanted = lack.Missing }),
             Shortages = lacks.Select((lack, i) => new { Piece = $"p{i}", Part = "Body", lack.Missing, lack.Metres, lack.Mg, WeightClasses = lack.Classes.Split(' ', StringSplitOptions.RemoveEmptyEntries), lack.Family }),
         }, JsonSerializerOptions.Web);

@@ -32,7 +32,12 @@ public sealed class OpenDrives(IDbContextFactory<GuildDbContext> contexts, TimeP
         var project = await db.Projects.Where(p => p.PublicName == name)
             .Select(p => new
             {
-                p.Id, p.Name, p.Recipient, p.Deadline, p.Rules, IsClosed = p.ClosedAt != null,
+                p.Id,
+                p.Name,
+                p.Recipient,
+                p.Deadline,
+                p.Rules,
+                IsClosed = p.ClosedAt != null,
                 Pieces = p.Pieces.OrderBy(w => w.Position).Select(w => new { w.Id, w.Name, w.Wanted }).ToList(),
             })
             .SingleOrDefaultAsync(cancellation);

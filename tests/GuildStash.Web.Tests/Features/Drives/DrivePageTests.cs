@@ -138,7 +138,9 @@ public sealed class DrivePageTests(PostgresFixture postgres)
         await room.Guild.AddPersonAsync("Zsófia Qwxyz", "qwxyz@example.org", Role.Coordinator);
         LoggedGift gift = await room.Guild.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(room.Guild.Volunteer, new GiftInput
         {
-            DonorName = "Dagný Vwxq", DonorContact = "vwxq@example.org", Bags = [new BagInput(5000, 0, [])],
+            DonorName = "Dagný Vwxq",
+            DonorContact = "vwxq@example.org",
+            Bags = [new BagInput(5000, 0, [])],
         }, Cancellation));
         await room.Guild.LotAsync(gift.Bags[0].Id, 400);
         Guid project = await room.Guild.DoAsync<CreateProject, Guid>(u => u.RunAsync(room.Guild.Coordinator, new ProjectInput

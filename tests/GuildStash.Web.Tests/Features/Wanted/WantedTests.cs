@@ -28,7 +28,6 @@ public sealed class WantedTests(PostgresFixture postgres)
     {
         await using WebRoom room = await WebRoom.OpenAsync(postgres);
         (Guid hats, Guid caps) = await WantAsync(room);
-        
         WantedSheet sheet = await room.Guild.DoAsync<WantedReader, WantedSheet>(u => u.RunAsync(room.Guild.Member, Cancellation));
 
         Assert.Equal(["Dk Blue 1200 m: 12 Hat of Warm hats", "Dk/Worsted any 640 m: 8 Cap of Caps", "Lace any 60 m: 1 Shawl of "], sheet.Lines.Select(Told));
