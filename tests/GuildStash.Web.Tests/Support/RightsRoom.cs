@@ -180,7 +180,6 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         Marks = ["Otto Other", "other@example.org", request.Number, "Otto's scale", "Otto\\u0027s scale", "Otto's greens", "Otto\\u0027s greens", DraftWords, "Vera\\u0027s draft"];
     }
 
-<<<<<<< HEAD
     /// <summary>One that was accepted, so that accepting it again is answered and books nothing.</summary>
     private static Plan PlanOf(Guid person) => new()
     {
@@ -201,7 +200,8 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
     {
         async Task<string> NewAsync() => (await Guild.DoAsync<AddLot, LotView>(u => u.RunAsync(Guild.Volunteer, Gift.Bags[0].Id, new LotInput { Grams = 5, WeightClass = Domain.WeightClasses.WeightClass.Dk }, Cancellation))).Code;
         return (await NewAsync(), await NewAsync());
-=======
+    }
+
     /// <summary>Otto has a kit at home; its pieces are started.</summary>
     private async Task<MadeKit> KitAsync(GuildDbContext db, Guid otto)
     {
@@ -212,7 +212,6 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         KitNumber = kit.Number;
         WaitingKit = (await Guild.DoAsync<MakeKit, MadeKit>(u => u.RunAsync(Guild.Volunteer, new KitInput(hat, null, 1, [new KitYarn(Lot.Code, null, 5, null)]), Cancellation))).Number;
         return kit;
->>>>>>> kits
     }
 
     public Guid PersonOf(Role role) => role switch
