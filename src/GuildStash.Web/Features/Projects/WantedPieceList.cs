@@ -153,8 +153,9 @@ internal sealed class WantedPieceList(Act act, Project project, Check check)
             .Where(w => w.Kits + w.Records > 0).ToListAsync(act.Cancellation);
         foreach (var piece in used)
         {
-            check.Add(Refusal.Conflict("piece-in-use", "\"{0}\" can't be taken out: kits ({1}) and records of progress ({2}) are about it. Keep it in the list; where no more are wanted, lower its number to what was made.",
-                piece.Name, piece.Kits, piece.Records) with { Field = "pieces" });
+            Refusal refusal = Refusal.Conflict("piece-in-use", "\"{0}\" can't be taken out: kits ({1}) and records of progress ({2}) are about it. Keep it in the list; where no more are wanted, lower its number to what was made.",
+                piece.Name, piece.Kits, piece.Records);
+            check.Add(refusal with { Field = "pieces" });
         }
     }
 }
