@@ -66,7 +66,7 @@ public sealed class PrintTextsTests
         IntakeSheetDocument.Render(sheet with { Kind = Domain.Intake.IntakeKind.Swap, DonorName = null, Conditions = [] }, listening);
         BinLabelDocument.RenderSingle(Samples.Bin with { IsQuarantine = true }, listening);
         LotLabelDocument.RenderSingle(Samples.Lot, listening);
-        LotLabelDocument.RenderSingle(Samples.Lot with { Length = null, Milligrams = null }, listening);
+        LotLabelDocument.RenderSingle(Samples.Lot with { Length = null, Milligrams = null, Formerly = "K7M4-P9U" }, listening);
         TestPageDocument.Render(LabelSheetLayout.A4Of21, listening);
         PickUpSlipDocument.Render(Samples.Slip(5), listening);
         PickUpSlipDocument.Render(Samples.Slip(1), listening);

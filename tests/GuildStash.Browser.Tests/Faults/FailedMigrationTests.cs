@@ -50,17 +50,16 @@ public sealed class FailedMigrationTests(PostgresFixture postgres, BrowserFixtur
     public async Task Start_WhenTwoNodesStartOnAnEmptyDatabase_BothServe()
     {
         (Site first, Site second) = await Site.StartTwoAsync(postgres);
-        await using Site one = first;
+        await using Room room = await Room.OpenAsync(first, browser);
         await using Site two = second;
-        await using Room room = await Room.OpenAsync(one, browser);
-        using Intake here = await Intake.BeginAsync(one);
+        using Intake here = await Intake.BeginAsync(first);
         string gift = await here.GiveAsync();
-        using Intake there = await Intake.BeginAsync(one, two.Address);
+        using Intake there = await Intake.BeginAsync(first, two.Address);
         int left = 3;
         await there.SortAsync(gift, () => --left >= 0);
 
         Assert.Equal((3, 0), (there.Saved.Count, there.BrokenOff));
-        Assert.Equal(string.Join(", ", GuildDatabase.Migrations), await AskAsync(one, Applied));
+        Assert.Equal(string.Join(", ", GuildDatabase.Migrations), await AskAsync(first, Applied));
     }
 
     private static async Task<string[]> StateAsync(Site site) => [await AskAsync(site, Applied), await AskAsync(site, Columns), await AskAsync(site, Rows)];

@@ -72,6 +72,18 @@ public sealed class LotLabelDocumentTests
         PageChecks.NoTextOverlaps(reading);
     }
 
+    [Theory]
+    [MemberData(nameof(Keys))]
+    public void Render_WhenItTakesThePlaceOfAnOldLabel_NamesItsCodeAndNothingLiesOnIt(string key)
+    {
+        LabelSheetLayout layout = LabelSheetLayout.Find(key)!;
+        byte[] pdf = LotLabelDocument.Render([Samples.Lot with { Formerly = "Q2W3-X4Y" }], layout, Samples.Yards);
+        using PdfReading reading = new(pdf);
+        Assert.Contains("for Q2W3-X4Y", reading.Text, StringComparison.Ordinal);
+        Assert.Contains("150 g", reading.Text, StringComparison.Ordinal);
+        PageChecks.NoTextOverlaps(reading);
+    }
+
     [Fact]
     public void Swatch_WhenPicked_HasTheYarnsOwnColour()
     {

@@ -69,9 +69,9 @@ internal static class HandOverEndpoints
         Outcome<HandedOver> given = await handOver.RunAsync(me.Id(), input, cancellation);
         return given.Answer(done => TypedResults.Created((string?)null, new CheckoutAnswer(
             done.Id, GuildApi.Grams(done.Mg), Display(done.LotCode), done.DueOn, done.LotIsEmpty, GuildApi.Grams(done.DifferenceMg))
-            {
-                AskedForCode = OldCodes.Display(done.OldCode),
-            }));
+        {
+            AskedForCode = OldCodes.Display(done.OldCode),
+        }));
     }
 
     private static async Task<IResult> TakeBackAsync(Guid id, Body<ReturnBody> body, ClaimsPrincipal me, TakeBack takeBack, CancellationToken cancellation)

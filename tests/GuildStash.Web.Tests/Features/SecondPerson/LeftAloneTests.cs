@@ -263,14 +263,13 @@ public sealed class LeftAloneTests(PostgresFixture postgres)
         Assert.NotEqual(Guid.Empty, back);
     }
 
-    /// <param name="way">From, to, mass, reason and note as SQL: what no use case would book.</param>
     private static Task WriteAsync(DeskRoom room, LotView lot, string way)
     {
-        string movement =
+        string sql =
             $"""
              insert into movement (id, from_kind, from_id, to_kind, to_id, mg, reason, note, lot_id, bag_id, at, by_id)
              select gen_random_uuid(), {way}, '', l.id, l.bag_id, now(), l.created_by_id from lot l where l.code = '{lot.Code}'
              """;
-        return room.AskAsync(db => db.Database.ExecuteSqlRawAsync(movement, Cancellation));
+        return room.AskAsync(db => db.Database.ExecuteSqlRawAsync(sql, Cancellation));
     }
 }
