@@ -27,7 +27,7 @@ public sealed class WhatCanWeMakeJourney(PostgresFixture postgres, BrowserFixtur
         await page.GetByLabel("How many of Harbour hat").FillAsync("3");
         await page.GetByRole(AriaRole.Button, new() { Name = "Plan it" }).ClickAsync();
 
-        await Expect(page.GetByText("All 3 pieces can be made, from 1 lots.")).ToBeVisibleAsync(new() { Timeout = 60_000 });
+        await Expect(page.GetByText("All 3 pieces can be made, from one lot.")).ToBeVisibleAsync(new() { Timeout = 60_000 });
         await Expect(page.Locator("table.yarn tbody tr")).ToHaveCountAsync(3);
         await Expect(page.Locator("table.yarn").GetByText(lot).First).ToBeVisibleAsync();
         await Expect(page.GetByText("proven: no plan does better").First).ToBeVisibleAsync();
@@ -39,6 +39,7 @@ public sealed class WhatCanWeMakeJourney(PostgresFixture postgres, BrowserFixtur
         await Expect(page.GetByRole(AriaRole.Button, new() { Name = "Make 2 kits" })).ToHaveCountAsync(0);
 
         await room.Member.GoAsync("/my-yarn");
+        await page.GetByRole(AriaRole.Link, new() { Name = "K-" }).First.ClickAsync();
         await Expect(page.GetByText(lot).First).ToBeVisibleAsync();
         Assert.Empty(room.Member.Faults);
         Assert.EndsWith("The books are clean.", (await room.Site.RunAsync("check")).Trim(), StringComparison.Ordinal);

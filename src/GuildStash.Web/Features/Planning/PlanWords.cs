@@ -92,9 +92,10 @@ internal static class PlanWords
     /// <summary>One sentence on the whole.</summary>
     public static string Summary(this IStringLocalizer texts, PersonDisplay display, PlanResult result)
     {
-        string made = result.Count == result.Wanted
-            ? texts["All {0} pieces can be made, from {1} lots.", display.Count(result.Count), display.Count(result.LotsOpened)]
-            : texts["{0} of {1} pieces can be made, from {2} lots.", display.Count(result.Count), display.Count(result.Wanted), display.Count(result.LotsOpened)];
-        return result.Count == 0 ? texts["None of the {0} pieces can be made. Below is why.", display.Count(result.Wanted)] : made;
+        string lots = result.LotsOpened == 1 ? texts["from one lot"] : texts["from {0} lots", display.Count(result.LotsOpened)];
+        string made = result.Count < result.Wanted
+            ? texts["{0} of {1} pieces can be made, {2}.", display.Count(result.Count), display.Count(result.Wanted), lots]
+            : result.Wanted == 1 ? texts["The piece can be made, {0}.", lots] : texts["All {0} pieces can be made, {1}.", display.Count(result.Count), lots];
+        return result.Count == 0 ? result.Wanted == 1 ? texts["The piece can't be made. Below is why."] : texts["None of the {0} pieces can be made. Below is why.", display.Count(result.Wanted)] : made;
     }
 }

@@ -84,7 +84,7 @@ public sealed class PlanPagesTests(PostgresFixture postgres) : DeskPages
 
         Assert.True(await room.Runner.RunNextAsync(Cancellation));
 
-        Says(page, "All 2 pieces can be made, from 1 lots.");
+        Says(page, "All 2 pieces can be made, from one lot.");
         Assert.Empty(page.FindAll(".standing .note"));
         Says(page, "As many pieces as can be");
         Says(page, "2 points – proven: no plan does better");
