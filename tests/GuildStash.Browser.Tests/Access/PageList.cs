@@ -48,7 +48,7 @@ public static class PageList
         new("/output?unit=length", Role.Member),
         new("/output?year=1999", Role.Member),
         new("/kits/{openKit}", Role.Member),
-        new("/kits/pieces/00000000-0000-7000-8000-000000000000", Role.Member),
+        new("/kits/pieces/{piece}", Role.Member),
         new("/holds/new", Role.Member),
         new("/holds/new?lots={lot}", Role.Member),
         new("/my-yarn", Role.Member),

@@ -1,4 +1,4 @@
 namespace GuildStash.Web.Features.Kits;
 
 /// <summary>What a part of a piece would need by the guild's own data, metres of one strand.</summary>
-public sealed record OwnProposal(Guid PartId, double Low, double Likely, double Safe);
+public sealed record OwnProposal(string Part, double Low, double Likely, double Safe);

@@ -5,7 +5,9 @@ using GuildStash.TestSupport;
 using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Kits;
+using GuildStash.Web.Features.Pieces;
 using GuildStash.Web.Tests.Support;
+using Microsoft.EntityFrameworkCore;
 using Xunit;
 using static GuildStash.Web.Tests.Features.Kits.KitRoom;
 
@@ -172,5 +174,31 @@ public sealed class KitPageTests(PostgresFixture postgres) : DeskPages
         Assert.True(used!.Low < used.Likely && used.Likely < used.Safe);
         Assert.Equal(55 * lot.MetresPer100gLikely!.Value / 100, used.Likely, 1e-6);
         Assert.Equal(3, own.FindAll("circle").Count);
+    }
+
+    [Fact]
+    public async Task PiecePage_WhenItsOwnDataAreUsed_ChangesTheBookAndGoesBack()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        await room.BookAsync(1, 2, 3);
+        await room.Desk.OwnerSqlAsync($"update piece_part set weight_classes = array['Dk'] where piece_id = {room.Piece}");
+        LotView lot = await room.Desk.LotAsync(1000);
+        foreach (decimal grams in (decimal[])[50, 55, 60])
+        {
+            Ok(await room.FinishAsync(await room.AtHomeAsync([(lot, grams)]), 1, true));
+        }
+
+        Enter(room.Desk, room.Desk.Volunteer);
+        IRenderedComponent<PiecePage> page = Open<PiecePage>($"/pieces/{room.Piece}", p => p.Add(x => x.Id, room.Piece));
+        Says(page, "They took more than the book's safe figure");
+        await PressAsync(page, "Use it Body");
+        Says(page, "plans reckon with it");
+        Assert.Equal(55 * lot.MetresPer100gLikely!.Value / 100, await LikelyAsync(), 1e-6);
+
+        await PressAsync(page, "Undo that");
+        Says(page, "what it said before");
+        Assert.Equal(2, await LikelyAsync(), 1e-9);
+
+        Task<double> LikelyAsync() => room.Desk.AskAsync(db => db.PieceParts.Where(p => p.PieceId == room.Piece).Select(p => p.MetresLikely).SingleAsync(GuildRoom.Cancellation));
     }
 }
