@@ -107,8 +107,8 @@ run_program() {
 
 run_programs() { for each in "$@"; do run_program "$each"; done; }
 
-# Two lanes, one for each of two cores: the programs that need nothing published run while the app is published, and the browser's, which
-# waits for pages much of its time, runs beside the web's.
+# The programs that need nothing published run while the app is published and the format is checked. The browser's runs alone at the end:
+# it waits for pages, and beside another program it would wait too long now and then.
 needs_app=() needs_none=() in_browser=()
 for name in "${projects[@]}"; do
   case $name in
@@ -123,8 +123,8 @@ end_tree() {
   for child in $(cat "/proc/$1/task/"*/children 2>/dev/null); do end_tree "$child"; done
   kill "$1" 2>/dev/null || true
 }
-aside='' beside=''
-trap 'for lane in $aside $beside; do end_tree "$lane"; done' EXIT
+aside=
+trap '[ -z "$aside" ] || end_tree "$aside"' EXIT
 trap 'exit 130' INT TERM
 run_programs "${needs_none[@]}" &
 aside=$!
@@ -134,14 +134,11 @@ if [ ${#needs_app[@]} -gt 0 ] || [ ${#in_browser[@]} -gt 0 ]; then
   GUILDSTASH_TEST_APP=$(./run.sh build 2>/dev/null)
   export GUILDSTASH_TEST_APP
 fi
-run_programs "${in_browser[@]}" &
-beside=$!
 [ -n "$only" ] || step format "$dotnet" format whitespace GuildStash.sln --verify-no-changes --no-restore || true
 wait "$aside"
 aside=
 run_programs "${needs_app[@]}"
-wait "$beside"
-beside=
+run_programs "${in_browser[@]}"
 
 for name in "${projects[@]}"; do
   cat "$results/$name.shown"
