@@ -160,7 +160,6 @@ public static class PrintWords
     public const string ColumnKitAndPart = "Kit and part";
     public const string KitAndPart = "{0}: {1}";
     public const string KitLabels = "Kit labels";
-    public const string KitPieces = "{0} × {1}";
     public const string KitOfLots = "{0} from {1} lots";
     public const string KitOfOneLot = "{0} from one lot";
     public const string KitNotPacked = "not packed yet";

@@ -1,5 +1,6 @@
 using System.Globalization;
 using CsCheck;
+using GuildStash.Printing.Tests.Kits;
 
 namespace GuildStash.Printing.Tests;
 
@@ -75,6 +76,8 @@ public sealed class PrintTextsTests
         WrapsCardDocument.Render(Samples.Classes, "snug-1", PaperSize.A4, listening);
         SampleGaugeDocument.Render(Samples.Classes, PaperSize.A4, listening);
         WantedPosterDocument.Render(Samples.Poster(7), PaperSize.A4, listening);
+        KitPickListDocument.Render(KitPapersTests.List(4), PaperSize.A4, listening);
+        KitLabelDocument.Render([KitPapersTests.Label, KitPapersTests.Label with { Lots = 1, IsPacked = false }], LabelSheetLayout.A4Of21, listening);
         WantedPosterDocument.Render(Samples.Poster(8) with { Lines = [.. Samples.Poster(8).Lines.Prepend(new WantedPosterLine([], null, 1, null, []))] }, PaperSize.A4, listening);
 
         Assert.Equal(PrintWords.All.Order(StringComparer.Ordinal), asked.Order(StringComparer.Ordinal));

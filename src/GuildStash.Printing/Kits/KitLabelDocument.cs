@@ -47,7 +47,7 @@ public static class KitLabelDocument
         TextStyle number = TextLayout.Fit(label.Number, words.Width, Sized(14, 10, scale, bold: true), 7).Style;
         canvas.Element(PdfBlockLevelElementTag.Heading1, () => canvas.Line(label.Number, words.X, words.Y + number.CapHeight, words.Width, number));
         double y = words.Y + number.CapHeight + (1.8 * scale);
-        y = DrawLine(canvas, words, y, texts[PrintWords.KitPieces, texts.Number(label.Pieces), label.Piece], Sized(10, 8, scale, bold: true), 2);
+        y = DrawLine(canvas, words, y, texts[PrintWords.NumberOfPieces, texts.Number(label.Pieces), label.Piece], Sized(10, 8, scale, bold: true), 2);
         if (!string.IsNullOrWhiteSpace(label.Project))
         {
             y = DrawLine(canvas, words, y, label.Project, Sized(8, 6.5, scale), 1);

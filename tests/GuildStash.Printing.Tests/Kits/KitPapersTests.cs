@@ -7,7 +7,7 @@ public sealed class KitPapersTests
 {
     public static TheoryData<string> Sheets => new(LabelSheetLayout.All.Select(layout => layout.Key));
 
-    private static KitLabel Label { get; } = new()
+    internal static KitLabel Label { get; } = new()
     {
         Number = "K-2026-0007",
         Url = "HTTPS://STASH.EXAMPLE.ORG/K/K-2026-0007",
@@ -160,7 +160,7 @@ public sealed class KitPapersTests
         PageChecks.NoTextOverlaps(reading);
     }
 
-    private static KitPickList List(int rows) => new()
+    internal static KitPickList List(int rows) => new()
     {
         GuildName = "Riverside Spinners and Knitters",
         For = "Winter hats for the shelter",
