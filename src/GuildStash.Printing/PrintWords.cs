@@ -16,7 +16,7 @@ public static class PrintWords
     public const string WeightsNotForTrade = "Weights: internal use, not for trade.";
     public const string PageOf = "Page {0} of {1}";
     public const string BinLine = "Bin {0}";
-    public const string InPlaceOf = "for {0}";
+    public const string InPlaceOf = "before: {0}";
     public const string CodeFor = "QR code for {0}";
 
     public const string IntakeSheet = "Intake sheet";
@@ -155,7 +155,6 @@ public static class PrintWords
     public const string WantedStrand = "A strand of {0}";
     public const string KitPickList = "Pick list";
     public const string KitPickHow = "Bin by bin: fetch, tick, lay to the kit. The scale tells what is weighed out.";
-    public const string KitPickFor = "For";
     public const string KitsOnList = "{0} kits: {1}";
     public const string ColumnKitAndPart = "Kit and part";
     public const string KitAndPart = "{0}: {1}";

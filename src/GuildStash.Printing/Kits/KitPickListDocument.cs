@@ -47,7 +47,7 @@ public static class KitPickListDocument
         flow.Y += 17;
         if (list.For.Length > 0)
         {
-            flow.Labelled(texts[PrintWords.KitPickFor], list.For, new TextStyle(10.5, Bold: true), 2);
+            flow.Labelled(texts[PrintWords.ForMember], list.For, new TextStyle(10.5, Bold: true), 2);
         }
 
         if (list.Kits.Count > 1)

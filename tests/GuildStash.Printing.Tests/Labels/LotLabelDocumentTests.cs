@@ -79,7 +79,7 @@ public sealed class LotLabelDocumentTests
         LabelSheetLayout layout = LabelSheetLayout.Find(key)!;
         byte[] pdf = LotLabelDocument.Render([Samples.Lot with { Formerly = "Q2W3-X4Y" }], layout, Samples.Yards);
         using PdfReading reading = new(pdf);
-        Assert.Contains("for Q2W3-X4Y", reading.Text, StringComparison.Ordinal);
+        Assert.Contains("before: Q2W3-X4Y", reading.Text, StringComparison.Ordinal);
         Assert.Contains("150 g", reading.Text, StringComparison.Ordinal);
         PageChecks.NoTextOverlaps(reading);
     }
