@@ -68,7 +68,7 @@ build() {
     say "Building GuildStash."
     rm -rf "$app"
     (cd "$top" && "$dotnet" publish src/GuildStash.Web -c Release -r "$runtime" --self-contained false \
-      -p:RunAnalyzersDuringBuild=false -o "$app" --disable-build-servers --nologo -v quiet </dev/null >&2 9>&-) \
+      -p:RunAnalyzersDuringBuild=false -o "$app" -nodeReuse:false -p:UseSharedCompilation="${UseSharedCompilation:-false}" --nologo -v quiet </dev/null >&2 9>&-) \
       || give_up "GuildStash could not be built (the compiler's messages are above)."
     touch "$app/.complete"
     # The two newest stay: the one before may still be running.

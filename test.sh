@@ -26,6 +26,8 @@ results=$top/artifacts/test-results
 rm -rf "$results"
 mkdir -p "$results"
 export DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1 MSBUILDDISABLENODEREUSE=1
+# One compiler of our own for all projects, which need not watch itself in order to run faster later: the build takes less than half of the time.
+export UseSharedCompilation=true SharedCompilationId=guildstash-tests-$$ DOTNET_TieredPGO=0
 
 passed=0 failed=0 skipped=0
 finish() {
@@ -55,12 +57,19 @@ done
 [ ${#projects[@]} -gt 0 ] || give_up "No test project's name has '$only' in it."
 
 dotnet=$(find_dotnet)
+compiler=$(dirname "$(readlink -f "$(command -v "$dotnet")")")/sdk/$("$dotnet" --version)/Roslyn/bincore/VBCSCompiler.dll
+end_compiler() { [ ! -e "$compiler" ] || "$dotnet" "$compiler" -shutdown "-pipename:$SharedCompilationId" >/dev/null 2>&1 || true; }
+trap end_compiler EXIT
 if [ -z "${GUILDSTASH_TEST_DATABASE:-}" ] && ! has_postgres; then
   # With a container engine the tests can do without a server program of their own.
   docker info >/dev/null 2>&1 || install_postgres
 fi
 case " ${projects[*]} " in
-  *Browser*) command -v chromium >/dev/null || apt_install Chromium "install it (Debian: apt-get install chromium)" chromium fonts-noto-core ;;
+  *Browser*)
+    # Chromium without a window is enough and lighter; the whole one does as well where that can't be had.
+    command -v chromium-headless-shell >/dev/null || (apt_install Chromium "" chromium-headless-shell fonts-noto-core) >/dev/null 2>&1 ||
+      command -v chromium >/dev/null || apt_install Chromium "install it (Debian: apt-get install chromium)" chromium fonts-noto-core
+    ;;
 esac
 
 case " ${projects[*]} " in
@@ -124,7 +133,7 @@ end_tree() {
   kill "$1" 2>/dev/null || true
 }
 aside=
-trap '[ -z "$aside" ] || end_tree "$aside"' EXIT
+trap '[ -z "$aside" ] || end_tree "$aside"; end_compiler' EXIT
 trap 'exit 130' INT TERM
 run_programs "${needs_none[@]}" &
 aside=$!
@@ -134,6 +143,7 @@ if [ ${#needs_app[@]} -gt 0 ] || [ ${#in_browser[@]} -gt 0 ]; then
   GUILDSTASH_TEST_APP=$(./run.sh build 2>/dev/null)
   export GUILDSTASH_TEST_APP
 fi
+end_compiler
 [ -n "$only" ] || step format "$dotnet" format whitespace GuildStash.sln --verify-no-changes --no-restore || true
 wait "$aside"
 aside=

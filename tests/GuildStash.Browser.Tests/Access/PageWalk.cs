@@ -12,6 +12,9 @@ public sealed class PageWalk(Visitor visitor)
 
     private static readonly string[] Standards = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 
+    /// <summary>The rules that look at colours.</summary>
+    private static readonly string[] ColourRules = ["color-contrast", "link-in-text-block"];
+
     private static readonly string Axe = new BundledAxeScriptProvider().GetScript();
 
     private readonly List<string> _console = [];
@@ -72,7 +75,7 @@ public sealed class PageWalk(Visitor visitor)
         await page.EvaluateAsync(Axe);
         faults.AddRange(await BrokenRulesAsync("light"));
         await AppearAsync(DeskWidth, ColorScheme.Dark);
-        faults.AddRange(await BrokenRulesAsync("dark"));
+        faults.AddRange(await BrokenRulesAsync("dark", coloursOnly: true));
         await AppearAsync(PhoneWidth, ColorScheme.Light);
         if (await page.EvaluateAsync<string?>(Sideways) is { } wide)
         {
@@ -95,13 +98,15 @@ public sealed class PageWalk(Visitor visitor)
         await visitor.Page.SetViewportSizeAsync(width, width == PhoneWidth ? 740 : 900);
     }
 
-    private async Task<IEnumerable<string>> BrokenRulesAsync(string look) =>
-        (await visitor.Page.EvaluateAsync<string[]>(RunAxe, Standards)).Select(violation => $"{look}: {violation}");
+    /// <param name="coloursOnly">The elements are those that were looked at already, in other colours.</param>
+    private async Task<IEnumerable<string>> BrokenRulesAsync(string look, bool coloursOnly = false) =>
+        (await visitor.Page.EvaluateAsync<string[]>(RunAxe, coloursOnly ? new { type = "rule", values = ColourRules } : new { type = "tag", values = Standards }))
+            .Select(violation => $"{look}: {violation}");
 
     /// <summary>Each broken rule with the first elements that break it.</summary>
     private const string RunAxe = """
-        async standards => {
-          const result = await axe.run(document, { runOnly: { type: 'tag', values: standards }, resultTypes: ['violations'] });
+        async only => {
+          const result = await axe.run(document, { runOnly: only, resultTypes: ['violations'] });
           return result.violations.map(v => `${v.id}: ${v.help}: ` + v.nodes.slice(0, 3).map(n => `${n.target} ${n.html}`).join(' | '));
         }
         """;

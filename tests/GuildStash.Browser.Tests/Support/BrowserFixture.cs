@@ -6,7 +6,7 @@ namespace GuildStash.Browser.Tests.Support;
 /// <summary>One Chromium for all journeys of the program: the system's, since nothing is downloaded.</summary>
 public sealed class BrowserFixture : IAsyncLifetime
 {
-    private static readonly string[] Programs = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
+    private static readonly string[] Programs = ["/usr/bin/chromium-headless-shell", "/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
 
     private IPlaywright? _playwright;
 

@@ -44,6 +44,23 @@ public sealed class KitPageTests(PostgresFixture postgres) : DeskPages
     }
 
     [Fact]
+    public async Task WeighOut_WhenTheKitIsPacked_KeepsWhoWasChosenForIt()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        KitView kit = await room.KitAsync([(await room.Desk.LotAsync(150), 100)]);
+        Enter(room.Desk, room.Desk.Volunteer);
+        IRenderedComponent<KitPage> page = Open<KitPage>($"/kits/{kit.Number}", p => p.Add(x => x.Number, kit.Number));
+        await page.OnAsync("#kit-give input[type=search]", e => e.Input("Mia"));
+        page.WaitForAssertion(() => Assert.NotEmpty(page.FindAll("p.chosen")), RoomPages.Patience);
+
+        await page.OnAsync($"#weigh-{kit.Lines[0].Id:N}-grams", e => e.Input("100"));
+        await page.OnAsync($"#weigh-{kit.Lines[0].Id:N}", e => e.Submit());
+
+        Says(page, $"Kit {kit.Number} is packed.");
+        Assert.NotEmpty(page.FindAll("p.chosen"));
+    }
+
+    [Fact]
     public async Task WeighOut_WhenALineIsTakenBack_IsOpenAgain()
     {
         await using KitRoom room = await KitRoom.OpenAsync(postgres);

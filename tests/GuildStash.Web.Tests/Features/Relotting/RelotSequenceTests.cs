@@ -37,6 +37,13 @@ public sealed class RelotSequenceTests(PostgresFixture postgres)
             _lots.Add(await room.LotAsync(100 + (50 * i)));
         }
 
+        // Chance alone now and then drew too few of these two.
+        for (int i = 0; i < 3; i++)
+        {
+            Did("split", await room.TrySplitAsync(_lots[i], 20), _lots.Add);
+        }
+
+        await MergeAsync(room, _lots[2], _lots[3]);
         for (int i = 0; i < Steps; i++)
         {
             await StepAsync(room, random, project);
@@ -67,14 +74,7 @@ public sealed class RelotSequenceTests(PostgresFixture postgres)
                 Did("split", await room.TrySplitAsync(lot, grams), _lots.Add);
                 break;
             case 2:
-                LotView other = _lots[random.Next(_lots.Count)];
-                Outcome<Guid> asked = await room.TryAskMergeAsync(lot, [other]);
-                if (asked.IsOk)
-                {
-                    Assert.True((await room.ApproveAsync(asked.Value)).IsOk);
-                }
-
-                Did("merge", asked, _ => { });
+                await MergeAsync(room, lot, _lots[random.Next(_lots.Count)]);
                 break;
             case 3:
                 Did("hold", await room.TryHoldAsync(room.Member, new HoldInput([new WantedYarn(lot.Code, grams, null)], project)), p => _holds.Add(p.Holds[0].Id));
@@ -92,6 +92,17 @@ public sealed class RelotSequenceTests(PostgresFixture postgres)
                 Did("undo", await room.Guild.UseAsync<UndoSplit, Outcome<LotView>>(u => u.RunAsync(room.Volunteer, lot.Id, Cancellation)), _ => { });
                 break;
         }
+    }
+
+    private async Task MergeAsync(DeskRoom room, LotView lot, LotView other)
+    {
+        Outcome<Guid> asked = await room.TryAskMergeAsync(lot, [other]);
+        if (asked.IsOk)
+        {
+            Assert.True((await room.ApproveAsync(asked.Value)).IsOk);
+        }
+
+        Did("merge", asked, _ => { });
     }
 
     private void Did<T>(string what, Outcome<T> outcome, Action<T> then)
