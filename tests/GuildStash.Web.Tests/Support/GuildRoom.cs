@@ -82,6 +82,8 @@ public sealed class GuildRoom : IAsyncDisposable
         builder.Logging.ClearProviders();
         prepare?.Invoke(builder);
         builder.AddGuildStash(new AppSettings(connectionString, "https://room.example.org"));
+        // A guild's passwords are hashed slowly on purpose; hundreds of rooms with a password that everybody can read need not be.
+        builder.Services.PostConfigure<PasswordHasherOptions>(options => options.IterationCount = 1_000);
         return builder.Build();
     }
 
