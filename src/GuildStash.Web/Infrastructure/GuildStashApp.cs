@@ -42,6 +42,8 @@ public static class GuildStashApp
     {
         IServiceCollection services = builder.Services;
         builder.WebHost.ConfigureKestrel(kestrel => kestrel.AddServerHeader = false);
+        // A job that ends is no reason to turn people away; each writes down what goes wrong and goes on with its next round.
+        services.Configure<HostOptions>(options => options.BackgroundServiceExceptionBehavior = BackgroundServiceExceptionBehavior.Ignore);
         services.AddSingleton(settings);
         services.AddHttpContextAccessor();
         services.AddScoped<PublicAddress>();

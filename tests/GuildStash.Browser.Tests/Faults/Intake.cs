@@ -35,6 +35,9 @@ internal sealed class Intake : IDisposable
     /// <summary>Saves that were broken off without an answer.</summary>
     public int BrokenOff { get; private set; }
 
+    /// <summary>How the last of them broke off, for a failed test.</summary>
+    public string? LastBreak { get; private set; }
+
     /// <param name="address">Another node of the same guild; the site's own when null.</param>
     public static async Task<Intake> BeginAsync(Site site, Uri? address = null)
     {
@@ -109,6 +112,7 @@ internal sealed class Intake : IDisposable
         catch (Exception broken) when (broken is HttpRequestException or IOException)
         {
             BrokenOff++;
+            LastBreak = $"{key}: {broken}";
             _unanswered.Enqueue((path, key, body));
             return false;
         }

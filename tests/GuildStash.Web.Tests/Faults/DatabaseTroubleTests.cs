@@ -12,6 +12,7 @@ using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.Hosting;
 using Npgsql;
 using Xunit;
 
@@ -49,6 +50,29 @@ public sealed class DatabaseTroubleTests(PostgresFixture postgres)
         room.Road.Open();
         Assert.True((await room.LogAsync()).IsOk);
         Assert.Equal(1, await room.GiftsAsync());
+    }
+
+    /// <remarks>A job that ended took the program with it: a server killed in the second in which the guild's settings were read.</remarks>
+    [Fact]
+    public async Task Away_WhenJobsMeetIt_NoneOfThemEnds()
+    {
+        await using RoadRoom room = await RoadRoom.OpenAsync(postgres);
+        BackgroundService[] jobs = await room.Desk.Guild.UseAsync<IEnumerable<IHostedService>, BackgroundService[]>(all => Task.FromResult(all.OfType<BackgroundService>().ToArray()));
+        Assert.True(jobs.Length >= 7, $"{jobs.Length} jobs");
+        room.Road.Close();
+        foreach (BackgroundService job in jobs)
+        {
+            await job.StartAsync(Cancellation);
+        }
+
+        // One refused attempt for each that works at once, the others' turns come by the clock.
+        await room.Road.RefusedAsync(5);
+        Assert.All(jobs, job => Assert.False(job.ExecuteTask!.IsFaulted, $"{job.GetType().Name} ended: {job.ExecuteTask.Exception}"));
+        room.Road.Open();
+        foreach (BackgroundService job in jobs)
+        {
+            await job.StopAsync(Cancellation);
+        }
     }
 
     [Fact]

@@ -22,7 +22,7 @@ public sealed partial class OldDraftsJob(IDbContextFactory<GuildDbContext> conte
             {
                 await TidyAsync(contexts, stoppingToken);
             }
-            catch (Exception exception) when (exception is NpgsqlException or InvalidOperationException && !stoppingToken.IsCancellationRequested)
+            catch (Exception exception) when (!stoppingToken.IsCancellationRequested)
             {
                 LogLeft(exception);
             }

@@ -26,7 +26,7 @@ internal sealed class LapsedHoldsJob(IDbContextFactory<GuildDbContext> contexts,
                     log.LogInformation("{Count} holds lapsed", ended);
                 }
             }
-            catch (Exception exception) when (exception is NpgsqlException or DbUpdateException or InvalidOperationException && !stoppingToken.IsCancellationRequested)
+            catch (Exception exception) when (!stoppingToken.IsCancellationRequested)
             {
                 log.LogWarning(exception, "Lapsed holds could not be tidied up; the next round tries again");
             }

@@ -32,7 +32,7 @@ public sealed partial class PlanJob(
             {
                 await ListenAsync(stoppingToken);
             }
-            catch (Exception fault) when (fault is NpgsqlException or DbUpdateException or InvalidOperationException or TimeoutException && !stoppingToken.IsCancellationRequested)
+            catch (Exception fault) when (!stoppingToken.IsCancellationRequested)
             {
                 LogAway(fault);
             }

@@ -64,7 +64,7 @@ public sealed partial class NightlyBackupJob(
             await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
             return await db.Guilds.AnyAsync(cancellation);
         }
-        catch (Exception fault) when (fault is NpgsqlException or InvalidOperationException && !cancellation.IsCancellationRequested)
+        catch (Exception fault) when (!cancellation.IsCancellationRequested)
         {
             LogUnknown(fault);
             return false;

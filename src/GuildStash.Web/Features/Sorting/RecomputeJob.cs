@@ -67,7 +67,7 @@ public sealed partial class RecomputeJob(IDbContextFactory<GuildDbContext> conte
                     LogDone(done, YardageEstimator.ModelVersion, yardage.Now.Table.Version);
                 }
             }
-            catch (Exception exception) when (exception is NpgsqlException or DbUpdateException or InvalidOperationException && !stoppingToken.IsCancellationRequested)
+            catch (Exception exception) when (!stoppingToken.IsCancellationRequested)
             {
                 LogLeft(exception);
             }

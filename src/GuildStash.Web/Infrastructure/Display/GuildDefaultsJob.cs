@@ -2,7 +2,6 @@ using GuildStash.Data;
 using GuildStash.Data.Guild;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
-using Npgsql;
 
 namespace GuildStash.Web.Infrastructure.Display;
 
@@ -27,6 +26,7 @@ internal sealed partial class GuildDefaultsJob(
         }
     }
 
+    /// <remarks>Whatever goes wrong is written down and the next minute comes, as in every job here: one that ended would end the program.</remarks>
     private async Task ReadAsync(CancellationToken cancellation)
     {
         try
@@ -39,7 +39,7 @@ internal sealed partial class GuildDefaultsJob(
 
             await yardage.ReadAsync(database, cancellation);
         }
-        catch (NpgsqlException fault)
+        catch (Exception fault) when (!cancellation.IsCancellationRequested)
         {
             LogUnread(fault);
         }
