@@ -3,6 +3,7 @@ using GuildStash.Domain.Quantities;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
 using GuildStash.Planning.Problem;
+using GuildStash.Planning.Risk;
 
 namespace GuildStash.Planning.Tests;
 
@@ -77,6 +78,36 @@ public sealed class ShortSimulationTests
         PlanAnswer answer = Solve(new() { Lots = [Sure("A", 50)], Pieces = [Rooms.Piece("Hat", 1, part)] });
 
         Assert.InRange(answer.ChanceOfShort, 0, 0.02);
+    }
+
+    private static double? Ready(PlanPart part, int pieces, params PlanLot[] lots) => ReadyYarnRisk.OfPart(part, pieces, lots, StrandSubstitutes.Default);
+
+    // Computed: the low figure is 200 m to 100 g, so that 50 g are shorter than 100 m once in twenty, and half the time at the likely one.
+    [Fact]
+    public void Known_ReadyYarn_RunsShortAsOftenAsItsFigureSays()
+    {
+        Assert.Equal(0.05, Ready(Rooms.Part(100), 1, Sure("A", 50))!.Value, ThreeErrors);
+        Assert.Equal(0.5, Ready(Rooms.Part(110), 1, Sure("A", 50))!.Value, 0.02);
+        Assert.Equal(0.05, Ready(Rooms.Part(50), 2, Sure("A", 25), Sure("A", 25))!.Value, ThreeErrors);
+        Assert.Equal(0.05, Ready(Rooms.Part(50) with { Strands = 2 }, 1, Sure("A", 50))!.Value, ThreeErrors);
+        Assert.Equal(Ready(Rooms.Part(105), 1, Sure("A", 50)), Ready(Rooms.Part(105), 1, Sure("A", 50)));
+    }
+
+    // Computed: two lots with errors of their own, of 5.8 % each on the logarithm, come to 4.1 %: ln 1.1 below the likely figure is 2.3 of it.
+    [Fact]
+    public void Known_ReadyYarnOfTwoLots_IsSurerThanOfOne() => Assert.InRange(Ready(Rooms.Part(100), 1, Sure("A", 25), Sure("B", 25))!.Value, 0.004, 0.02);
+
+    // Computed: two strands of DK stand in for bulky, so that 100 g of them are as long as 50 g.
+    [Fact]
+    public void Known_ReadyYarnThatStandsInForThicker_CountsByItsStrands() =>
+        Assert.Equal(0.05, Ready(Rooms.Part(100) with { WeightClasses = [WeightClass.Bulky] }, 1, Sure("A", 100))!.Value, ThreeErrors);
+
+    [Fact]
+    public void Ready_WhenItCannotBeTold_IsNull()
+    {
+        Assert.Null(Ready(Rooms.Part(100), 1));
+        Assert.Null(Ready(Rooms.Part(100) with { WeightClasses = [WeightClass.Lace] }, 1, Sure("A", 50)));
+        Assert.Null(Ready(Rooms.Part(100) with { Colour = ColourWish.Palette(2), MaxLots = 2 }, 1, Sure("A", 25), Sure("B", 25)));
     }
 
     [Fact]

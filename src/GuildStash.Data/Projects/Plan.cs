@@ -77,7 +77,7 @@ public sealed class Plan
 
     public PlanState State { get; set; }
 
-    /// <summary>Why it failed, in a sentence.</summary>
+    /// <summary>Why it failed: sentences with their arguments, as JSON; empty where it did not.</summary>
     public string Trouble { get; set; } = "";
 
     /// <summary>The run of the program that has it in hand; another one finds its own left over by it.</summary>

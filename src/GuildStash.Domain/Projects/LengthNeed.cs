@@ -42,10 +42,10 @@ public sealed record LengthNeed
 
         return low <= likely && likely <= high
             ? new LengthNeed(Length.FromMetres(low), Length.FromMetres(likely), Length.FromMetres(high))
-            : Refusal.Invalid(field, "A need of {0} to {1} m with {2} m as likely: low must not be above likely, nor likely above high.", low, high, likely);
+            : Refusal.Invalid(field, "A need of {0} to {1} with {2} as likely: low must not be above likely, nor likely above high.", Length.FromMetres(low), Length.FromMetres(high), Length.FromMetres(likely));
     }
 
     private static Refusal? Wrong(double metres, string field) => metres is > 0 and <= MostMetres
         ? null
-        : Refusal.Invalid(field, "A part that takes {0} m: more than 0 and at most {1:N0} m is allowed. Check the number and its unit.", metres, MostMetres);
+        : Refusal.Invalid(field, "A part that takes {0}: more than 0 and at most {1} is allowed. Check the number and its unit.", Length.Nearest(metres), Length.FromMetres(MostMetres));
 }

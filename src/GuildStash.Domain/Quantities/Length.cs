@@ -30,6 +30,9 @@ public readonly record struct Length : IComparable<Length>
     /// <exception cref="ArgumentOutOfRangeException">NaN, infinite, or outside ±1e12 yd.</exception>
     public static Length FromYards(double yards) => new(Guard.InRange(yards, -MaxMetres, MaxMetres, nameof(yards)) * MetresPerYard);
 
+    /// <summary>The nearest length there can be, for sentences that name a value out of range; NaN is none.</summary>
+    public static Length Nearest(double metres) => new(double.IsNaN(metres) ? 0 : Math.Clamp(metres, -MaxMetres, MaxMetres));
+
     public static Length Min(Length a, Length b) => a <= b ? a : b;
 
     public static Length Max(Length a, Length b) => a >= b ? a : b;

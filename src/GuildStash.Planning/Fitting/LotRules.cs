@@ -1,6 +1,7 @@
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Projects;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
@@ -78,8 +79,8 @@ internal static class LotRules
 
     private static Phrase ThicknessOf(PlanPart part) => part switch
     {
-        { WeightClasses.Count: 0, Window: { } window } => new Phrase("{0} to {1} m to 100 g", window.Low, window.High),
-        { Window: { } window } => new Phrase("class {0} and {1} to {2} m to 100 g", ClassesOf(part), window.Low, window.High),
+        { WeightClasses.Count: 0, Window: { } window } => new Phrase("{0} to {1} in 100 g", Length.Nearest(window.Low), Length.Nearest(window.High)),
+        { Window: { } window } => new Phrase("class {0} and {1} to {2} in 100 g", ClassesOf(part), Length.Nearest(window.Low), Length.Nearest(window.High)),
         _ => new Phrase("class {0}", ClassesOf(part)),
     };
 

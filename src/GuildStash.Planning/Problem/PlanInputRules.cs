@@ -86,9 +86,9 @@ internal static class PlanInputRules
             wrong.Unless(!earlier.ContainsKey(part.Name), at + ".name", "Two parts of \"{0}\" are named \"{1}\": give each its own name.", piece.Name, part.Name);
             wrong.Unless(part.Strands is >= 1 and <= HeldStrands.MostStrands, at + ".strands", "{0} strands can't be held together; 1 to {1} are allowed.", part.Strands, HeldStrands.MostStrands);
             wrong.Unless(part.MaxLots is >= 1 and <= MostLotsAPiece, at + ".maxLots", "At most {0} lots for one piece: 1 (no join) to {1:N0} is allowed.", part.MaxLots, MostLotsAPiece);
-            wrong.Unless(part.WeightClasses.Count > 0 || part.Window is not null, at + ".weightClasses", "\"{0}\" of \"{1}\" does not say how thick its yarn must be: give weight classes, or metres to 100 g.", part.Name, piece.Name);
+            wrong.Unless(part.WeightClasses.Count > 0 || part.Window is not null, at + ".weightClasses", "\"{0}\" of \"{1}\" does not say how thick its yarn must be: give weight classes, or a length to 100 g.", part.Name, piece.Name);
             wrong.Unless(part.WeightClasses.All(Enum.IsDefined), at + ".weightClasses", "\"{0}\" of \"{1}\" asks for a weight class that does not exist.", part.Name, piece.Name);
-            wrong.Unless(part.Window is not { } window || (window.Low > 0 && window.Low <= window.High), at + ".metresPer100g", "A window of {0} to {1} m to 100 g: low must be more than 0 and not above high.", part.Window?.Low ?? 0, part.Window?.High ?? 0);
+            wrong.Unless(part.Window is not { } window || (window.Low > 0 && window.Low <= window.High), at + ".metresPer100g", "A window of {0} to {1} in 100 g: low must be more than 0 and not above high.", Length.Nearest(part.Window?.Low ?? 0), Length.Nearest(part.Window?.High ?? 0));
             string[] unknown = [.. part.OnlyFibres.Where(code => !FibreTable.TryFind(code, out _))];
             wrong.Unless(unknown.Length == 0, at + ".onlyFibres", "\"{0}\" is not a known fibre code.", unknown.FirstOrDefault() ?? "");
             CheckColour(piece, part, at + ".colour", earlier, wrong);

@@ -1,10 +1,7 @@
-using GuildStash.Domain.Projects;
 using GuildStash.Domain.Quantities;
-using GuildStash.Domain.Yardage;
 using GuildStash.Planning.Answers;
 using GuildStash.Planning.Drafts;
 using GuildStash.Planning.Fitting;
-using GuildStash.Planning.Problem;
 
 namespace GuildStash.Planning.Risk;
 
@@ -23,11 +20,7 @@ internal sealed class ShortSimulation
 {
     /// <summary>A chance of 5 % is then told within ± 0.5 points (two standard errors, computed).</summary>
     public const int Draws = 8_192;
-    private const int Classes = 10;
     private const int MostAdvice = 5;
-
-    /// <summary>Half a millimetre: grams are rounded to the milligram, which is no shortfall.</summary>
-    private const double Tolerance = 5e-4;
 
     private readonly FittedPlan _plan;
     private readonly SliceYarn[] _slices;
@@ -85,64 +78,22 @@ internal sealed class ShortSimulation
 
     private void DrawAll(ref SeededNormals normals)
     {
-        Span<double> ofClass = stackalloc double[Classes];
-        for (int i = 0; i < Classes; i++)
-        {
-            ofClass[i] = normals.Next();
-        }
-
+        Span<double> ofClass = stackalloc double[LengthDraws.Classes];
+        LengthDraws.Factors(ofClass, ref normals);
         foreach (int lot in _lots)
         {
-            _actual[lot] = DrawYarn(_plan.Lots[lot].Lot.Yarn, ofClass, ref normals);
+            _actual[lot] = LengthDraws.Yarn(_plan.Lots[lot].Lot.Yarn, ofClass, ref normals);
         }
 
         foreach (PartFit part in _plan.Parts)
         {
-            double log = part.Part.Need.IsExact ? 0 : normals.Next();
-            _needs[part.Index] = NeedOf(part, log);
+            _needs[part.Index] = LengthDraws.Need(part.Part.Need, ref normals) / part.Slices;
         }
-    }
-
-    private static double DrawYarn(LotYarn yarn, ReadOnlySpan<double> ofClass, ref SeededNormals normals)
-    {
-        double shared = TotalSettings.Default.SharedPart;
-        if (yarn.Distribution.Count == 0)
-        {
-            double z = yarn is { RestsOnClass: true, WeightClass: { } weightClass }
-                ? (Math.Sqrt(shared) * ofClass[(int)weightClass]) + (Math.Sqrt(1 - shared) * normals.Next())
-                : normals.Next();
-            return yarn.Likely.MetresPer100Grams * Math.Exp(z * (z < 0 ? yarn.LogSdBelow : yarn.LogSdAbove));
-        }
-
-        double at = normals.Uniform();
-        int c = 0;
-        while (c < yarn.Distribution.Count - 1 && (at -= yarn.Distribution[c].Weight) > 0)
-        {
-            c++;
-        }
-
-        LengthComponent part = yarn.Distribution[c];
-        double together = part.ClassSd * Math.Sqrt(shared);
-        double own = Math.Sqrt(Math.Max(0, (part.Sd * part.Sd) - (together * together)));
-        return Math.Exp(part.Mean + (together * ofClass[(int)part.WeightClass]) + (own * normals.Next()));
-    }
-
-    private static double NeedOf(PartFit part, double z)
-    {
-        LengthNeed need = part.Part.Need;
-        if (need.IsExact)
-        {
-            return need.Safe.Metres / part.Slices;
-        }
-
-        Length side = z < 0 ? need.Low : need.Safe;
-        double sd = Math.Abs(Math.Log(side.Metres / need.Likely.Metres)) / NormalCurve.NinetyFivePercent;
-        return need.Likely.Metres * Math.Exp(z * sd) / part.Slices;
     }
 
     private void Look(SliceYarn slice, HashSet<int> shortCopies, Dictionary<int, HashSet<int>> saved)
     {
-        double need = _needs[slice.Part] - Tolerance;
+        double need = _needs[slice.Part] - LengthDraws.Tolerance;
         double length = 0;
         foreach (LotYarnInSlice yarn in slice.Lots)
         {

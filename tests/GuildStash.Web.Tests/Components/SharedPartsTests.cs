@@ -2,6 +2,8 @@ using System.Globalization;
 using AngleSharp.Dom;
 using Bunit;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
 using GuildStash.Web.Components.Shared;
 using Xunit;
 
@@ -9,6 +11,18 @@ namespace GuildStash.Web.Tests.Components;
 
 public sealed class SharedPartsTests : ShellTest
 {
+    [Theory]
+    [InlineData(LengthUnit.Yards, "A part that takes 13,123 yd: at most 10,936 yd.")]
+    [InlineData(LengthUnit.Metres, "A part that takes 12.0 km: at most 10.0 km.")]
+    public void Tell_WhenALengthIsRefused_SpeaksTheReadersUnit(LengthUnit unit, string words)
+    {
+        Use(unit);
+        Refusal[] refusals = [Refusal.Invalid("metres", "A part that takes {0}: at most {1}.", Length.FromMetres(12_000), Length.FromMetres(10_000))];
+
+        Assert.Equal(words, Ui.Render<RefusalList>(p => p.Add(c => c.Refusals, refusals)).Find("p").TextContent);
+        Assert.Equal(words, Ui.Render<Field>(p => p.Add(c => c.Name, "metres").Add(c => c.Label, "Length").Add(c => c.Refusals, refusals)).Find(".field-error p").TextContent);
+    }
+
     [Fact]
     public void Draw_WhenWrapsDouble_TheStrandIsHalfAsThick()
     {

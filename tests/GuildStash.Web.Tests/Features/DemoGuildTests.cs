@@ -1,10 +1,13 @@
 using GuildStash.Data;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.People;
+using GuildStash.Data.Projects;
 using GuildStash.Domain.People;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Home;
+using GuildStash.Web.Features.Kits;
+using GuildStash.Web.Features.Wanted;
 using GuildStash.Web.Tests.Support;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.EntityFrameworkCore;
@@ -99,6 +102,44 @@ public sealed class DemoGuildTests(DemoRoom demo) : IClassFixture<DemoRoom>
         Assert.True(times[^1] < DateTimeOffset.UtcNow);
         Assert.Equal(12, times.Select(t => t.Month).Distinct().Count());
         Assert.False(await db.Donations.AnyAsync(d => d.ReceivedOn > DateOnly.FromDateTime(d.CreatedAt.UtcDateTime).AddDays(1), Cancellation));
+    }
+
+    /// <summary>Each line of a kit is of a class that its part takes, and long enough for it; its yarn is kept for weeks, not for a year.</summary>
+    [Fact]
+    public async Task Seed_WhenDatabaseIsEmpty_MakesKitsWhoseYarnFits()
+    {
+        await using GuildDbContext db = demo.Guild.Look();
+        var lines = await db.KitLines.Join(db.Kits, l => l.KitId, k => k.Id, (l, k) => new { Line = l, Kit = k, l.Hold, l.Hold.Lot }).ToListAsync(Cancellation);
+        Dictionary<(Guid, string), PiecePart> parts = await db.PieceParts.ToDictionaryAsync(p => (p.PieceId, p.Name), Cancellation);
+        Assert.All(lines, each =>
+        {
+            PiecePart part = parts[(each.Kit.PieceId!.Value, each.Line.Part)];
+            Assert.Contains(each.Lot.WeightClass!.Value, part.WeightClasses);
+            Assert.Equal(part.MetresSafe * part.Strands * each.Kit.Pieces, each.Line.Metres, 1e-6);
+            Assert.True(each.Line.PlannedMg * each.Lot.MetresPer100gLow / 100_000 >= each.Line.Metres - 0.01, each.Kit.Number);
+        });
+        Assert.All(lines.GroupBy(l => l.Kit.Id), kit => Assert.Equal(parts.Keys.Count(p => p.Item1 == kit.First().Kit.PieceId), kit.Count()));
+        Assert.All(lines.Where(l => l.Hold.State == HoldState.Active), l => Assert.InRange((l.Hold.ExpiresAt - DateTimeOffset.UtcNow).TotalDays, 14, 70));
+        Guid volunteer = await db.People.Where(p => p.Role == Role.Volunteer).OrderBy(p => p.Id).Select(p => p.Id).FirstAsync(Cancellation);
+        KitCounts counts = await demo.Guild.DoAsync<KitReader, KitCounts>(u => u.CountsAsync(volunteer, new KitFilter(), Cancellation));
+        Assert.All([KitState.ToPack, KitState.Packed, KitState.AtHome, KitState.Done], state => Assert.True(counts.Of(state) > 0, $"No kit is {state}."));
+    }
+
+    [Fact]
+    public async Task Seed_WhenDatabaseIsEmpty_HasReckonedWhatTheProjectsLack()
+    {
+        Guid member;
+        await using (GuildDbContext db = demo.Guild.Look())
+        {
+            member = await db.People.Where(p => p.Role == Role.Member).OrderBy(p => p.Id).Select(p => p.Id).FirstAsync(Cancellation);
+            Plan waits = await db.Plans.SingleAsync(p => p.State == PlanState.Waiting, Cancellation);
+            Assert.Equal(PlanPurpose.Room, waits.Purpose);
+        }
+
+        WantedSheet sheet = await demo.Guild.DoAsync<WantedReader, WantedSheet>(u => u.RunAsync(member, Cancellation));
+        Assert.NotNull(sheet.AsOf);
+        Assert.NotEmpty(sheet.Lines);
+        Assert.False(sheet.IsRunning);
     }
 
     [Fact]

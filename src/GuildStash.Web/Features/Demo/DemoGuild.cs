@@ -5,6 +5,7 @@ using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.People;
+using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Work;
@@ -58,8 +59,11 @@ public sealed class DemoGuild(IServiceProvider services, AppSettings settings)
 
         Guid volunteer = people[scenario.Accounts.ToList().FindIndex(a => a.Role == Role.Volunteer)];
         await new DemoCounts(this, coordinator, volunteer, bins).RunAsync(progress, cancellation);
-        await DemoPlans.AskAsync(this, coordinator, cancellation);
         await new DemoKits(this, volunteer, [.. people.Where((_, i) => scenario.Accounts[i].Role == Role.Member)]).RunAsync(progress, cancellation);
+        DemoPlans plans = new(this, coordinator);
+        await plans.ReckonAsync(ActivatorUtilities.CreateInstance<PlanRunner>(services, _connection.Contexts), cancellation);
+        progress("what the projects lack");
+        await plans.AskAsync(cancellation);
         await LapsedHoldsJob.TidyAsync(_connection.Contexts, cancellation);
         await _connection.EndAsync(cancellation);
     }

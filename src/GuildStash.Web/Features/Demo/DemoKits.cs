@@ -9,16 +9,20 @@ namespace GuildStash.Web.Features.Demo;
 /// <summary>Kits of the demo guild in each state, and what members made over the year.</summary>
 internal sealed class DemoKits(DemoGuild demo, Guid volunteer, IReadOnlyList<Guid> members)
 {
-    /// <summary>Longer than the year: a hold of the past that is handed over later must outlast the day of loading.</summary>
-    private const int Days = 365;
     private const int KitsOfAProject = 6;
-    private const decimal Grams = 70;
+
+    /// <summary>A lot is this much longer than what the kit takes of it, so that the scale may show a little more.</summary>
+    private const double Room = 1.1;
+
     private const int LastRecordDaysAgo = 20;
+
+    /// <summary>What came in so long ago is sorted.</summary>
+    private const int SortedWithinDays = 30;
 
     /// <summary>The evening before the demo is loaded, after its counts: what moves yarn comes last, so that the books are in the order of time.</summary>
     private const int EveningMinute = 19 * 60;
 
-    private readonly Queue<LotView> _lots = new();
+    private readonly List<LotView> _lots = [];
     private int _evening;
     private int _kits;
     private int _records;
@@ -41,29 +45,29 @@ internal sealed class DemoKits(DemoGuild demo, Guid volunteer, IReadOnlyList<Gui
         progress($"{_kits} kits, {_records} records of pieces");
     }
 
-    /// <summary>Lots that may go to the project and have enough.</summary>
+    /// <summary>Lots that were there by then, fit a part of the piece and may go to the project.</summary>
     private async Task FindLotsAsync(DemoMoment at, KitChoice choice, CancellationToken cancellation)
     {
         _lots.Clear();
+        DateOnly before = demo.Today.AddDays(-at.DaysAgo - SortedWithinDays);
         PageOf<LotView> free = await demo.DoAsync<InventoryReader, PageOf<LotView>>(at, u => u.LotsAsync(
             volunteer, new LotFilter(), LotOrder.Oldest, new PageRequest(1, PageRequest.LargestPageSize), cancellation));
-        foreach (LotView[] some in free.Items.Where(l => l is { Status: LotStatus.Available, HeldMg: 0, FreeMg: > 130_000 }).Chunk(RequestHolds.MostLots))
+        foreach (LotView[] some in free.Items.Where(l => l is { Status: LotStatus.Available, HeldMg: 0 } && l.ReceivedOn < before && choice.Parts.Any(part => Fits(l, part))).Chunk(RequestHolds.MostLots))
         {
             PreviewedRequest seen = await demo.DoAsync<HoldPreview, PreviewedRequest>(at, u => u.RunAsync(
-                volunteer, [.. some.Select(l => new WantedYarn(l.Code, Grams, null))], choice.ProjectId, cancellation));
-            some.Zip(seen.Lots).Where(l => l.Second.Refusals.Count == 0).ToList().ForEach(l => _lots.Enqueue(l.First));
+                volunteer, [.. some.Select(l => new WantedYarn(l.Code, 1, null))], choice.ProjectId, cancellation));
+            some.Zip(seen.Lots).Where(l => l.Second.Refusals.Count == 0).ToList().ForEach(l => _lots.Add(l.First));
         }
     }
 
     /// <summary>Two are done, one is at home, one is packed, two are to pack; with few lots only the first of these.</summary>
     private async Task KitsAsync(KitChoice choice, int project, CancellationToken cancellation)
     {
-        for (int i = 0; i < KitsOfAProject && _lots.Count > 0; i++)
+        for (int i = 0; i < KitsOfAProject && Yarn(choice) is { } yarn; i++)
         {
             DemoMoment made = new(100 - (16 * i), (11 * 60) + (20 * project));
             Guid? member = i < 3 ? members[(i + project) % members.Count] : null;
-            KitYarn[] yarn = [.. Enumerable.Range(0, Math.Min(_lots.Count, 1 + (i % 2))).Select(_ => new KitYarn(_lots.Dequeue().Code, choice.Parts.Count > 0 ? choice.Parts[0].Name : null, Grams, null))];
-            MadeKit kit = await demo.DoAsync<MakeKit, MadeKit>(made, u => u.RunAsync(volunteer, new KitInput(choice.WantedPieceId, null, 2, yarn, member, null, Days), cancellation));
+            MadeKit kit = await demo.DoAsync<MakeKit, MadeKit>(made, u => u.RunAsync(volunteer, new KitInput(choice.WantedPieceId, null, 1, yarn, member, null, made.DaysAgo + 14 + (7 * i)), cancellation));
             _kits++;
             if (i < 4)
             {
@@ -82,19 +86,42 @@ internal sealed class DemoKits(DemoGuild demo, Guid volunteer, IReadOnlyList<Gui
         }
     }
 
+    /// <summary>For each part one lot of a class that it takes and long enough for one piece, no two of a colour; null where there is none left.</summary>
+    private KitYarn[]? Yarn(KitChoice choice)
+    {
+        List<KitYarn> yarn = [];
+        List<LotView> taken = [];
+        foreach (KitPartChoice part in choice.Parts)
+        {
+            LotView? lot = _lots.Find(l => Fits(l, part) && taken.TrueForAll(t => t.ColourFamily != l.ColourFamily));
+            if (lot is null)
+            {
+                return null;
+            }
+
+            _lots.Remove(lot);
+            taken.Add(lot);
+            yarn.Add(new(lot.Code, part.Name, null, part.Metres));
+        }
+
+        return yarn.Count == 0 ? null : [.. yarn];
+    }
+
+    private static bool Fits(LotView lot, KitPartChoice part) => lot.WeightClass is { } own && part.WeightClasses.Contains(own) && lot.MetresLow >= part.Metres * Room;
+
     private async Task WeighAsync(DemoMoment at, string number, CancellationToken cancellation)
     {
         KitView kit = await demo.DoAsync<KitReader, KitView>(at, u => u.OneAsync(volunteer, number, cancellation));
         foreach (KitLineView line in kit.Lines)
         {
-            await demo.DoAsync<WeighKitLine, WeighedLine>(Later(at, 1), u => u.RunAsync(volunteer, line.Id, Grams + 1, null, cancellation));
+            await demo.DoAsync<WeighKitLine, WeighedLine>(Later(at, 1), u => u.RunAsync(volunteer, line.Id, Math.Ceiling(line.PlannedMg / 1000m), null, cancellation));
         }
     }
 
     private async Task FinishAsync(DemoMoment at, MadeKit kit, decimal left, CancellationToken cancellation)
     {
         KitView home = await demo.DoAsync<KitReader, KitView>(at, u => u.OneAsync(volunteer, kit.Number, cancellation));
-        FinishInput input = new(2, null, new Dictionary<Guid, decimal?> { [home.Lines[0].Id] = left }, [], NothingLeft: true);
+        FinishInput input = new(1, null, new Dictionary<Guid, decimal?> { [home.Lines[0].Id] = left }, [], NothingLeft: true);
         await demo.DoAsync<FinishKit, FinishedKit>(at, u => u.RunAsync(volunteer, kit.Id, input, null, cancellation));
         _records++;
     }

@@ -1,5 +1,6 @@
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Domain.WeightClasses;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -7,7 +8,8 @@ namespace GuildStash.Web.Features.Kits;
 
 /// <summary>A part of a piece as the book has it.</summary>
 /// <param name="Metres">All strands together at the safe figure, metres.</param>
-public sealed record KitPartChoice(string Name, double Metres);
+/// <param name="WeightClasses">Any of these; empty where a window of lengths decides.</param>
+public sealed record KitPartChoice(string Name, double Metres, IReadOnlyList<WeightClass> WeightClasses);
 
 /// <summary>Something that an open project wants.</summary>
 public sealed record KitChoice(Guid WantedPieceId, string Name, int Wanted, Guid ProjectId, string ProjectName, IReadOnlyList<KitPartChoice> Parts);
@@ -26,6 +28,6 @@ public sealed class KitChoiceReader(GuildWork work)
                 where project.ClosedAt == null
                 orderby project.Name, project.Id, wanted.Position
                 select new KitChoice(wanted.Id, wanted.Name, wanted.Wanted, project.Id, project.Name,
-                    wanted.Piece!.Parts.OrderBy(p => p.Position).Select(p => new KitPartChoice(p.Name, p.MetresSafe * p.Strands)).ToList()))
+                    wanted.Piece!.Parts.OrderBy(p => p.Position).Select(p => new KitPartChoice(p.Name, p.MetresSafe * p.Strands, p.WeightClasses)).ToList()))
                 .Take(Most).ToListAsync(act.Cancellation), cancellation);
 }

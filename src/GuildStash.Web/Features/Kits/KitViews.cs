@@ -26,6 +26,9 @@ public sealed record KitLineView(
     public long AtHomeMg { get; init; }
 
     public bool IsSettled { get; init; }
+
+    /// <summary>Metres by which the weighed grams fall short of the planned ones; null where they don't, or nothing is weighed.</summary>
+    public double? ShortMetres => WeighedMg is { } mg ? WeighKitLine.Short(PlannedMg, Metres, mg, ScaleDivisionMg) : null;
 }
 
 /// <summary>A kit with its lines, as pages and papers show it.</summary>
@@ -78,6 +81,9 @@ public sealed record KitView
     public int Finished { get; init; }
 
     public required IReadOnlyList<KitLineView> Lines { get; init; }
+
+    /// <summary>For parts of which less was weighed than planned: the chance that they run short, where it can be told. Only of a kit that is read by its number.</summary>
+    public IReadOnlyDictionary<string, double> ShortChances { get; init; } = new Dictionary<string, double>();
 
     public bool HasLapsed => State is KitState.ToPack or KitState.Packed && Lines.Any(l => l.IsLapsed);
 

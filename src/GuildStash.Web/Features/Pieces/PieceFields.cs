@@ -3,6 +3,7 @@ using GuildStash.Domain.Colours;
 using GuildStash.Domain.Projects;
 using GuildStash.Domain.Rules;
 using GuildStash.Planning.Problem;
+using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -116,8 +117,16 @@ internal static class PieceFields
             return;
         }
 
-        Outcome<PlanProblem> problem = PlanProblem.Create(new PlanInput { Pieces = [PieceToPlan.Of(entered, entered.Name, 1, 1, RecipientRules.None)] });
-        foreach (Refusal refusal in problem.Refusals)
+        List<Refusal> refusals = [];
+        PlanPiece piece = new()
+        {
+            Name = entered.Name,
+            Wanted = 1,
+            Minutes = entered.Minutes ?? 0,
+            Parts = PlanParts.Read(entered.Parts.Select(AskedPart.Of), new AskedPiece(), "pieces[0]", refusals),
+        };
+        refusals.AddRange(PlanProblem.Create(new PlanInput { Pieces = [piece] }).Refusals);
+        foreach (Refusal refusal in refusals)
         {
             check.Add(refusal with { Field = refusal.Field?.Replace(PieceOfPlan, "", StringComparison.Ordinal) });
         }

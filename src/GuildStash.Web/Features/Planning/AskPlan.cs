@@ -109,7 +109,7 @@ public sealed class AskPlan(GuildWork work)
         Check check = new();
         string name = check.Text(input.Name, "name", 150);
         PlanAsk ask = await AskRules.CheckAsync(act, input.Ask, check);
-        Outcome<ReadyPieces> pieces = check.Failed ? check.Refuse<ReadyPieces>() : await PiecesAsync(act, ask, input.ProjectId);
+        Outcome<ReadyPieces> pieces = check.Failed ? check.Refuse<ReadyPieces>() : await PiecesAsync(act, ask, input);
         if (!pieces.IsOk)
         {
             return Outcome<AskedPlan>.Refused(pieces.Refusals);
@@ -141,9 +141,9 @@ public sealed class AskPlan(GuildWork work)
     }
 
     /// <summary>The pieces, or why there is nothing to plan: asked without lots, so that every wrong number is told before anything runs.</summary>
-    private static async Task<Outcome<ReadyPieces>> PiecesAsync(Act act, PlanAsk ask, Guid? projectId)
+    private static async Task<Outcome<ReadyPieces>> PiecesAsync(Act act, PlanAsk ask, PlanRequest input)
     {
-        Outcome<ReadyPieces> pieces = await new ReadyPiecesReader(act.Db, projectId, act.Now, act.Cancellation).ReadAsync(ask);
+        Outcome<ReadyPieces> pieces = await new ReadyPiecesReader(act.Db, input.ProjectId, act.Now, act.Cancellation).ReadAsync(ask);
         if (!pieces.IsOk)
         {
             return pieces;
@@ -151,12 +151,19 @@ public sealed class AskPlan(GuildWork work)
 
         if (pieces.Value.Pieces.Count == 0)
         {
-            return NothingToPlan(pieces.Value);
+            return input.Purpose == PlanPurpose.Wanted && await IsWorthSayingAsync(act, pieces.Value) ? pieces : NothingToPlan(pieces.Value);
         }
 
         Outcome<PlanProblem> problem = PlanProblem.Create(new() { Pieces = [.. pieces.Value.Pieces.Select(each => each.Piece)], Safety = ask.Safety ?? 0.95, MinutesLimit = ask.MinutesLimit });
         return problem.IsOk ? pieces : Outcome<ReadyPieces>.Refused(problem.Refusals);
     }
+
+    /// <summary>
+    /// That the open projects lack nothing is an answer, which takes the place of an earlier one. Where all that is wanted is unknown,
+    /// it is one only beside an earlier answer, which would go on naming what nobody wants any more.
+    /// </summary>
+    private static async Task<bool> IsWorthSayingAsync(Act act, ReadyPieces pieces) =>
+        pieces.IsCovered || pieces.Unplanned.Count == 0 || await WantedYarns.Answered(act.Db).AnyAsync(act.Cancellation);
 
     internal static Refusal NothingToPlan(ReadyPieces pieces) => pieces switch
     {

@@ -19,11 +19,12 @@ public sealed partial class NightlyWanted(GuildYardage yardage, ILogger<NightlyW
     public static PlanRequest Request { get; } = new(PlanPurpose.Wanted, new PlanAsk { AllProjects = true, Seconds = Seconds });
 
     /// <param name="due">Where another node has asked since this moment, nothing is asked.</param>
-    /// <returns>Whether a plan waits now; not where no open project wants anything that can be planned.</returns>
+    /// <returns>Whether a plan waits now; not where no open project wants anything that can be planned and no earlier answer says otherwise.</returns>
     public async Task<bool> AskAsync(IDbContextFactory<GuildDbContext> contexts, DateTimeOffset due, CancellationToken cancellation)
     {
         await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
-        if (await db.Plans.AnyAsync(p => p.Purpose == PlanPurpose.Wanted && p.CreatedAt >= due, cancellation) || !await db.WantedPieces.AnyAsync(w => w.PieceId != null && db.Projects.Any(p => p.Id == w.ProjectId && p.ClosedAt == null), cancellation))
+        if (await db.Plans.AnyAsync(p => p.Purpose == PlanPurpose.Wanted && p.CreatedAt >= due, cancellation)
+            || !(await IsAnythingWantedAsync(db, cancellation) || await WantedYarns.Answered(db).AnyAsync(cancellation)))
         {
             return false;
         }
@@ -51,6 +52,9 @@ public sealed partial class NightlyWanted(GuildYardage yardage, ILogger<NightlyW
         await transaction.CommitAsync(cancellation);
         return true;
     }
+
+    private static Task<bool> IsAnythingWantedAsync(GuildDbContext db, CancellationToken cancellation) =>
+        db.WantedPieces.AnyAsync(w => w.PieceId != null && db.Projects.Any(p => p.Id == w.ProjectId && p.ClosedAt == null), cancellation);
 
     [LoggerMessage(LogLevel.Information, "Nothing is planned tonight for the open projects: {Reason}")]
     private partial void LogNothing(string reason);

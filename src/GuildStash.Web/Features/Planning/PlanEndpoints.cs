@@ -79,7 +79,7 @@ internal sealed record PlanAnswerBody
             Best = best,
             Bound = bound,
             Gap = best is { } value && bound is { } limit ? Gaps.Between(value, limit) : null,
-            Trouble = plan.Trouble.Length > 0 ? plan.Trouble : null,
+            Trouble = plan.Trouble.Count > 0 ? string.Join(' ', plan.Trouble) : null,
             AcceptedAt = plan.AcceptedAt,
             ChanceOfShort = result is null ? null : Math.Round(result.ChanceOfShort, 4),
             Made = [.. (result?.Made ?? []).Select(each => new PlanMadeAnswer(each.Name, each.Count, each.Wanted, each.Covered, Math.Round(each.ChanceOfShort, 4), each.PieceId, each.WantedPieceId, each.ProjectId))],

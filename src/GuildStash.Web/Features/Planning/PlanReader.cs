@@ -41,7 +41,7 @@ public sealed record PlanView
     public IReadOnlyDictionary<string, PlannedLot> Lots { get; init; } = new Dictionary<string, PlannedLot>();
 
     /// <summary>Why it came to nothing.</summary>
-    public string Trouble { get; init; } = "";
+    public IReadOnlyList<Phrase> Trouble { get; init; } = [];
 
     public Guid? ProjectId { get; init; }
 
@@ -143,7 +143,7 @@ internal static class PlanViews
             Ask = PlanJson.Read<PlanAsk>(plan.Ask),
             Answer = answer,
             Lots = plan.Lots is { } lots ? PlanJson.Read<List<PlannedLot>>(lots).Where(lot => named.Contains(lot.Code)).ToDictionary(lot => lot.Code) : new Dictionary<string, PlannedLot>(),
-            Trouble = plan.Trouble,
+            Trouble = PlanTrouble.Read(plan.Trouble),
             ProjectId = plan.ProjectId,
             Project = plan.Project?.Name,
             BasisId = plan.BasisId,

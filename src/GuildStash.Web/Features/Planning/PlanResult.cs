@@ -45,6 +45,9 @@ public sealed record PlanResult
 
     public int LotsOpened => Assignments.Select(each => each.Lot).Distinct().Count();
 
+    /// <summary>The answer where all that is wanted lies in kits or is made, so that there was nothing to seek.</summary>
+    public static PlanResult NothingMissing(ReadyPieces pieces, double safety) => new() { Status = PlanStatus.Optimal, Safety = safety, Unplanned = pieces.Unplanned };
+
     public static PlanResult Of(PlanAnswer answer, ReadyPieces pieces, double safety, int lots) => new()
     {
         Status = answer.Status,

@@ -17,8 +17,6 @@ namespace GuildStash.Web.Features.Planning;
 /// </summary>
 public sealed partial class PlanRunner(IDbContextFactory<GuildDbContext> contexts, SolverDesk desk, GuildYardage yardage, TimeProvider clock, ILogger<PlanRunner> log)
 {
-    private const int LongestTrouble = 2_000;
-
     /// <summary>Named in every write, so that a run whose plan was taken away writes nothing more.</summary>
     public Guid RunId { get; } = Guid.CreateVersion7();
 
@@ -51,13 +49,13 @@ public sealed partial class PlanRunner(IDbContextFactory<GuildDbContext> context
         catch (OperationCanceledException) when (cancellation.IsCancellationRequested)
         {
             // The program ends; what was found so far is kept, and the page says so.
-            await keeper.EndAsync(PlanState.Interrupted, null, "", CancellationToken.None);
+            await keeper.EndAsync(PlanState.Interrupted, null, [], CancellationToken.None);
             throw;
         }
         catch (Exception fault) when (DatabaseTrouble.Of(fault) is null)
         {
             LogBroken(fault, plan.Number);
-            await keeper.EndAsync(PlanState.Failed, null, "The search broke off through a fault of the program. Plan again; tell the administrator if it happens twice.", cancellation);
+            await keeper.EndAsync(PlanState.Failed, null, [new Phrase("The search broke off through a fault of the program. Plan again; tell the administrator if it happens twice.")], cancellation);
         }
 
         return true;
@@ -81,13 +79,18 @@ public sealed partial class PlanRunner(IDbContextFactory<GuildDbContext> context
         Outcome<Prepared> ready = await PrepareAsync(plan, ask, cancellation);
         if (!ready.IsOk)
         {
-            string trouble = string.Join(' ', ready.Refusals);
-            await keeper.EndAsync(PlanState.Failed, null, trouble.Length <= LongestTrouble ? trouble : trouble[..(LongestTrouble - 1)] + "…", cancellation);
+            await keeper.EndAsync(PlanState.Failed, null, [.. ready.Refusals.Select(refusal => refusal.Sentence)], cancellation);
             return;
         }
 
-        (ReadyPieces pieces, List<PlannedLot> lots, PlanProblem problem) = ready.Value;
-        keeper.Words = answer => PlanResult.Of(answer, pieces, problem.Safety, problem.Lots.Count);
+        (ReadyPieces pieces, List<PlannedLot> lots, PlanProblem? problem, double safety) = ready.Value;
+        if (problem is null)
+        {
+            await keeper.EndWithoutSearchAsync(PlanResult.NothingMissing(pieces, safety), cancellation);
+            return;
+        }
+
+        keeper.Words = answer => PlanResult.Of(answer, pieces, safety, problem.Lots.Count);
         if (!await keeper.BeginAsync(lots, cancellation))
         {
             return;
@@ -112,7 +115,7 @@ public sealed partial class PlanRunner(IDbContextFactory<GuildDbContext> context
             return;
         }
 
-        await keeper.EndAsync(answer.IsStopped ? PlanState.Stopped : PlanState.Done, answer, "", cancellation);
+        await keeper.EndAsync(answer.IsStopped ? PlanState.Stopped : PlanState.Done, answer, [], cancellation);
         LogFound(plan.Number, answer.Count, problem.Pieces.Sum(piece => piece.Wanted), problem.Lots.Count);
     }
 
@@ -123,19 +126,25 @@ public sealed partial class PlanRunner(IDbContextFactory<GuildDbContext> context
         GuildSettings guild = await db.Guilds.AsNoTracking().SingleAsync(cancellation);
         DateTimeOffset now = (await db.Database.SqlQuery<DateTimeOffset>($"select now() as \"Value\"").ToListAsync(cancellation))[0];
         Outcome<ReadyPieces> pieces = await new ReadyPiecesReader(db, plan.ProjectId, now, cancellation).ReadAsync(ask);
-        if (!pieces.IsOk || pieces.Value.Pieces.Count == 0)
+        if (!pieces.IsOk)
         {
-            return pieces.IsOk ? AskPlan.NothingToPlan(pieces.Value) : Outcome<Prepared>.Refused(pieces.Refusals);
+            return Outcome<Prepared>.Refused(pieces.Refusals);
         }
 
         double safety = ask.Safety ?? guild.PlanSafetyPercent / 100.0;
+        if (pieces.Value.Pieces.Count == 0)
+        {
+            return plan.Purpose == PlanPurpose.Wanted ? new Prepared(pieces.Value, [], null, safety) : AskPlan.NothingToPlan(pieces.Value);
+        }
+
         List<ReadyLot> lots = await RoomLots.ReadAsync(db, ask, safety, rules, now, cancellation);
         (PlanInput input, List<PlannedLot> places) = PlanInputs.Of(ask, pieces.Value, lots, safety, rules);
         Outcome<PlanProblem> problem = PlanProblem.Create(input);
-        return problem.IsOk ? new Prepared(pieces.Value, places, problem.Value) : Outcome<Prepared>.Refused(problem.Refusals);
+        return problem.IsOk ? new Prepared(pieces.Value, places, problem.Value, safety) : Outcome<Prepared>.Refused(problem.Refusals);
     }
 
-    private sealed record Prepared(ReadyPieces Pieces, List<PlannedLot> Lots, PlanProblem Problem);
+    /// <param name="Problem">Null where the open projects lack nothing.</param>
+    private sealed record Prepared(ReadyPieces Pieces, List<PlannedLot> Lots, PlanProblem? Problem, double Safety);
 
     [LoggerMessage(LogLevel.Information, "Plan {Number} makes {Made} of {Wanted} pieces from {Lots} lots")]
     private partial void LogFound(string number, int made, int wanted, int lots);
@@ -194,17 +203,25 @@ internal sealed class PlanKeeper(IDbContextFactory<GuildDbContext> contexts, Gui
     }
 
     /// <summary>Writes what it came to. Without an answer the one that was kept stays.</summary>
-    public async Task EndAsync(PlanState state, PlanAnswer? answer, string trouble, CancellationToken cancellation)
+    /// <param name="trouble">Why it came to nothing.</param>
+    public Task EndAsync(PlanState state, PlanAnswer? answer, IReadOnlyList<Phrase> trouble, CancellationToken cancellation) =>
+        CloseAsync(state, answer is not null ? Words!(answer) : Newest() is { } soFar ? Words!(soFar()) : null, trouble, cancellation);
+
+    /// <summary>Writes an answer that needed no search.</summary>
+    public Task EndWithoutSearchAsync(PlanResult result, CancellationToken cancellation) => CloseAsync(PlanState.Done, result, [], cancellation);
+
+    private async Task CloseAsync(PlanState state, PlanResult? result, IReadOnlyList<Phrase> trouble, CancellationToken cancellation)
     {
         string name = state.ToString();
-        string? json = answer is not null ? PlanJson.Write(Words!(answer)) : Newest() is { } soFar ? PlanJson.Write(Words!(soFar())) : null;
+        string? json = result is null ? null : PlanJson.Write(result);
+        string why = PlanTrouble.Write(trouble);
         for (int attempt = 1; ; attempt++)
         {
             try
             {
                 await WriteAsync(
                     $"""
-                     update plan set state = {name}, answer = coalesce({json}::jsonb, answer), trouble = {trouble}, ended_at = now(), heard_at = now(), version = version + 1
+                     update plan set state = {name}, answer = coalesce({json}::jsonb, answer), trouble = {why}, ended_at = now(), heard_at = now(), version = version + 1
                      where id = {planId} and run_id = {runId} and state = 'Running'
                      """, cancellation);
                 return;

@@ -126,7 +126,7 @@ internal sealed class ReadyPiecesReader(GuildDbContext db, Guid? projectId, Date
         // What is for infants never takes yarn that smelled of mothballs, whoever it goes to.
         RecipientRules rules = recipient | asked.Rules | (piece is { ForInfants: true } ? RecipientRules.InfantOrHospital : RecipientRules.None);
         IEnumerable<AskedPart> parts = piece?.Parts.Select(AskedPart.Of) ?? asked.Parts;
-        PlanPart[] read = [.. parts.Select((part, n) => PlanParts.Read(part, asked, $"pieces[{i}].parts[{n}]", _refusals)).OfType<PlanPart>()];
+        IReadOnlyList<PlanPart> read = PlanParts.Read(parts, asked, $"pieces[{i}]", _refusals);
         PlanPiece made = new()
         {
             Name = source.Name,
@@ -159,10 +159,14 @@ internal sealed class ReadyPiecesReader(GuildDbContext db, Guid? projectId, Date
     }
 }
 
-/// <summary>A part of the piece book as the planner takes it.</summary>
+/// <summary>Parts of the piece book, or told ones, as the planner takes them: for plans, for the book's own checks, and for kits.</summary>
 internal static class PlanParts
 {
-    public static PlanPart? Read(AskedPart part, AskedPiece asked, string at, List<Refusal> refusals)
+    /// <param name="at">The piece's place in the ask, which refusals name: "pieces[0]".</param>
+    public static IReadOnlyList<PlanPart> Read(IEnumerable<AskedPart> parts, AskedPiece asked, string at, List<Refusal> refusals) =>
+        [.. parts.Select((part, n) => Read(part, asked, $"{at}.parts[{n}]", refusals)).OfType<PlanPart>()];
+
+    private static PlanPart? Read(AskedPart part, AskedPiece asked, string at, List<Refusal> refusals)
     {
         Outcome<LengthNeed> need = part.MetresLow == part.MetresSafe
             ? LengthNeed.OfSafe(part.MetresSafe, at + ".metres")

@@ -41,7 +41,7 @@ internal static class RoomLots
         foreach (var row in rows)
         {
             int wish = (emptied.Contains(row.BinCode) ? BinWish : 0) + (ask.OldestFirst ? Age(row.Lot, now) : 0);
-            if (Ready(row.Lot, row.Lot.OnHandMg - row.Lot.HeldMg - row.Lot.QuarantinedMg + row.Lapsed, wish, rules) is { } ready)
+            if (Of(row.Lot, row.Lot.OnHandMg - row.Lot.HeldMg - row.Lot.QuarantinedMg + row.Lapsed, wish, rules) is { } ready)
             {
                 lots.Add(new(ready, new(
                     row.Lot.Id, ready.Code, ready.Mass.Milligrams, ready.Yarn.At(safety).MetresPer100Grams, row.Lot.WeightClass, row.Lot.ColourFamily, row.Lot.ColourHex, row.BinCode, row.BinName)));
@@ -95,7 +95,10 @@ internal static class RoomLots
         return (estimate ?? LotTraitsOf.Stored(lot)) is { } known ? LotYarn.Of(known) : null;
     }
 
-    private static PlanLot? Ready(Lot lot, long free, int wish, YardageRules rules)
+    /// <param name="free">Milligrams of it that are there to plan with.</param>
+    /// <param name="wish">0 to <see cref="PlanLot.MostWish"/>.</param>
+    /// <returns>Null where nobody can tell how long it is.</returns>
+    public static PlanLot? Of(Lot lot, long free, int wish, YardageRules rules)
     {
         LotYarn? yarn = YarnOf(lot, rules);
         return yarn is null ? null : new()

@@ -18,12 +18,14 @@ public sealed class StopPlan(GuildWork work)
                 return PlanViews.NotFound();
             }
 
+            string trouble = PlanTrouble.Write([new Phrase("It was stopped before its turn had come.")]);
+
             // In one statement, so that a job that takes it up at this moment is not overtaken.
             await act.Db.Database.ExecuteSqlAsync(
                 $"""
                  update plan set stop_asked_at = now(), version = version + 1,
                      ended_at = case when state = 'Waiting' then now() else ended_at end,
-                     trouble = case when state = 'Waiting' then 'It was stopped before its turn had come.' else trouble end,
+                     trouble = case when state = 'Waiting' then {trouble} else trouble end,
                      state = case when state = 'Waiting' then 'Stopped' else state end
                  where id = {planId} and state in ('Waiting', 'Running') and stop_asked_at is null
                  """, act.Cancellation);

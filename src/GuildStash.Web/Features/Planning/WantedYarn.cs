@@ -29,11 +29,13 @@ internal static class WantedYarns
 {
     private static readonly PlanState[] s_open = [PlanState.Waiting, PlanState.Running];
 
+    /// <summary>Plans for all open projects that ended with an answer.</summary>
+    public static IQueryable<Plan> Answered(GuildDbContext db) => db.Plans.AsNoTracking().Where(p => p.Purpose == PlanPurpose.Wanted && p.Answer != null && !s_open.Contains(p.State));
+
     public static async Task<WantedYarn> ReadAsync(GuildDbContext db, CancellationToken cancellation)
     {
-        IQueryable<Plan> plans = db.Plans.AsNoTracking().Where(p => p.Purpose == PlanPurpose.Wanted);
-        bool isRunning = await plans.AnyAsync(p => s_open.Contains(p.State), cancellation);
-        var newest = await plans.Where(p => p.Answer != null && !s_open.Contains(p.State)).OrderByDescending(p => p.CreatedAt).ThenByDescending(p => p.Id)
+        bool isRunning = await db.Plans.AnyAsync(p => p.Purpose == PlanPurpose.Wanted && s_open.Contains(p.State), cancellation);
+        var newest = await Answered(db).OrderByDescending(p => p.CreatedAt).ThenByDescending(p => p.Id)
             .Select(p => new { p.CreatedAt, p.StartedAt, p.Answer }).FirstOrDefaultAsync(cancellation);
         if (newest is null)
         {

@@ -94,6 +94,44 @@ public sealed class KitPackingTests(PostgresFixture postgres)
         Assert.Equal((46_500, 50_000), ((await room.Desk.LookAsync(blue)).FreeMg, (await room.Desk.LookAsync(red)).FreeMg));
     }
 
+    /// <summary>Computed: yarn is too short once in twenty at the low figure, and every other time at the likely one; as often for two pieces of twice the yarn.</summary>
+    [Fact]
+    public async Task Weigh_WhenLessThanPlannedIsWeighed_TellsTheChanceOfRunningShort()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        await room.BookAsync(80, 80, 80);
+        LotView lot = await room.Desk.LotAsync(900);
+        decimal planned = Math.Ceiling((decimal)(80 / lot.MetresPer100gLow!.Value) * 100_000) / 1000;
+        decimal likely = Math.Round((decimal)(80 / lot.MetresPer100gLikely!.Value) * 100_000) / 1000;
+        KitView one = await room.LookAsync(Ok(await room.TryMakeAsync(Input(1))).Number);
+        Assert.Empty(one.ShortChances);
+
+        Ok(await room.WeighAsync(one.Lines[0], planned - 0.01m));
+        Assert.Equal(0.05, (await room.LookAsync(one.Number)).ShortChances["Body"], 0.01);
+        Ok(await room.WeighAsync(one.Lines[0], likely));
+        double less = (await room.LookAsync(one.Number)).ShortChances["Body"];
+        Assert.Equal(0.5, less, 0.03);
+        Assert.Equal(less, (await room.LookAsync(one.Number)).ShortChances["Body"]);
+        Ok(await room.WeighAsync(one.Lines[0], planned));
+        Assert.Empty((await room.LookAsync(one.Number)).ShortChances);
+
+        KitView two = await room.LookAsync(Ok(await room.TryMakeAsync(Input(2))).Number);
+        Ok(await room.WeighAsync(two.Lines[0], likely * 2));
+        Assert.Equal(less, (await room.LookAsync(two.Number)).ShortChances["Body"], 0.001);
+
+        KitInput Input(int pieces) => new(room.Hats, null, pieces, [new(lot.Code, "Body", planned * pieces, null)]);
+    }
+
+    [Fact]
+    public async Task Weigh_WhenNobodyHasSaidWhatThePieceTakes_TellsNoChance()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        KitView kit = await room.KitAsync([(await room.Desk.LotAsync(150), 100)]);
+        Ok(await room.WeighAsync(kit.Lines[0], 50));
+        Assert.NotNull((await room.LookAsync(kit.Number)).Lines[0].ShortMetres);
+        Assert.Empty((await room.LookAsync(kit.Number)).ShortChances);
+    }
+
     [Fact]
     public async Task Weigh_WhenTheScaleExplainsWhatIsMissing_WarnsOfNothing()
     {

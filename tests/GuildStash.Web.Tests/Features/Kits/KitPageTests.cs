@@ -6,8 +6,11 @@ using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Pieces;
+using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Localization;
 using Xunit;
 using static GuildStash.Web.Tests.Features.Kits.KitRoom;
 
@@ -41,6 +44,30 @@ public sealed class KitPageTests(PostgresFixture postgres) : DeskPages
         Says(page, $"Kit {kit.Number} is packed.");
         Says(page, "Hand the kit over");
         Assert.Equal([95_000, 41_500], (await room.LookAsync(kit.Number)).Lines.Select(l => l.WeighedMg!.Value));
+    }
+
+    [Theory]
+    [InlineData(0.0001, "under 1 in 200")]
+    [InlineData(0.005, "about 1 in 200")]
+    [InlineData(0.126, "about 1 in 8")]
+    [InlineData(0.45, "about 1 in 2")]
+    [InlineData(0.66, "about 7 in 10")]
+    [InlineData(0.9499, "about 9 in 10")]
+    [InlineData(1, "almost certain")]
+    public void Chance_IsSaidInWords(double chance, string words) => Assert.Equal(words, Ui.Services.GetRequiredService<IStringLocalizer<Texts>>().Chance(Display, chance));
+
+    [Fact]
+    public async Task WeighOut_WhenLessIsWeighedThanThePieceNeeds_TellsTheChanceInWords()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        await room.BookAsync(80, 80, 80);
+        LotView lot = await room.Desk.LotAsync(150);
+        KitView kit = await room.KitAsync([(lot, Math.Ceiling((decimal)(8000 / lot.MetresPer100gLow!.Value)))]);
+        Ok(await room.WeighAsync(kit.Lines[0], (decimal)(8000 / lot.MetresPer100gLikely!.Value)));
+        Enter(room.Desk, room.Desk.Volunteer);
+        Navigation.NavigateTo($"/kits/{kit.Number}?do=weigh");
+
+        Says(Ui.Render<KitPage>(p => p.Add(x => x.Number, kit.Number)), "Chance of running short with what is weighed: about 1 in 2.");
     }
 
     [Fact]

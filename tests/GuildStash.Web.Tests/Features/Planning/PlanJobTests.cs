@@ -3,6 +3,7 @@ using GuildStash.Data.Projects;
 using GuildStash.Domain.Rules;
 using GuildStash.Planning;
 using GuildStash.TestSupport;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Infrastructure.Work;
 using GuildStash.Web.Tests.Support;
@@ -118,7 +119,7 @@ public sealed class PlanJobTests(PostgresFixture postgres)
 
         Assert.False(await room.Runner.RunNextAsync(Cancellation));
         PlanView stopped = await room.ReadAsync(plan.Id);
-        Assert.Equal((PlanState.Stopped, "It was stopped before its turn had come."), (stopped.Pulse.State, stopped.Trouble));
+        Assert.Equal((PlanState.Stopped, "It was stopped before its turn had come."), (stopped.Pulse.State, Assert.Single(stopped.Trouble).ToString()));
     }
 
     [Fact]
@@ -144,7 +145,7 @@ public sealed class PlanJobTests(PostgresFixture postgres)
         Assert.True(await room.Runner.RunNextAsync(Cancellation));
 
         PlanView failed = await room.ReadAsync(plan.Id);
-        Assert.Equal((PlanState.Failed, "No project wants such a piece any more. Choose again."), (failed.Pulse.State, failed.Trouble));
+        Assert.Equal((PlanState.Failed, "No project wants such a piece any more. Choose again."), (failed.Pulse.State, Assert.Single(failed.Trouble).ToString()));
     }
 
     [Fact]
@@ -210,6 +211,54 @@ public sealed class PlanJobTests(PostgresFixture postgres)
         var listed = await room.Guild.DoAsync<PlanReader, PageOf<PlanLine>>(u => u.ListAsync(room.Desk.Coordinator, new(), Cancellation));
         Assert.Single(listed.Items);
         Assert.Equal((0, 3), (listed.Items[0].Made, listed.Items[0].Wanted));
+    }
+
+    /// <summary>That nothing is lacking is an answer too, or the last shortages would be told for ever.</summary>
+    [Fact]
+    public async Task Night_WhenAllThatWasLackingIsMade_AnswersThatNothingIsLacking()
+    {
+        await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
+        (Guid project, Guid wanted) = await room.WantedAsync(await room.PieceAsync("Blanket", 900), 3, "Blanket");
+        NightlyWanted nightly = new(new(), Microsoft.Extensions.Logging.Abstractions.NullLogger<NightlyWanted>.Instance);
+        WantedYarn first = await NightAsync(room, nightly);
+        Assert.Equal(3, Assert.Single(first.Lines).Pieces[0].Missing);
+
+        await room.Guild.DoAsync<RecordPieces, RecordedPieces>(u => u.RunAsync(room.Desk.Volunteer, new PiecesInput(wanted, Domain.Projects.PieceStep.Finished, 3, MakerId: room.Desk.Member), Cancellation));
+        WantedYarn made = await NightAsync(room, nightly);
+        Assert.Empty(made.Lines);
+        Assert.True(made.AsOf > first.AsOf);
+        PlanView plan = await room.ReadAsync(await room.Desk.AskAsync(db => db.Plans.OrderByDescending(p => p.CreatedAt).Select(p => p.Id).FirstAsync(Cancellation)));
+        Assert.Equal((PlanState.Done, PlanStatus.Optimal, 0), (plan.Pulse.State, plan.Answer!.Status, plan.Answer.Made.Count));
+
+        // The room's answer stays young when its last project is closed.
+        await room.Guild.DoAsync<Web.Features.Projects.CloseProject, bool>(u => u.RunAsync(room.Desk.Coordinator, project, close: true, Cancellation));
+        Assert.True((await NightAsync(room, nightly)).AsOf > made.AsOf);
+    }
+
+    /// <summary>What nobody wants any more is not told as lacking, even where the rest is unknown.</summary>
+    [Fact]
+    public async Task Ask_WhenOnlyUnknownPiecesAreLeft_TakesThePlaceOfTheEarlierAnswer()
+    {
+        await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
+        await room.WantedAsync(null, 7, "Toy", project: "Toy drive");
+        PlanRequest request = new(PlanPurpose.Wanted, new() { AllProjects = true });
+        Assert.Equal("no-needs-known", (await room.TryAskAsync(room.Desk.Coordinator, request)).Refusal.Rule);
+        (_, Guid wanted) = await room.WantedAsync(await room.PieceAsync("Blanket", 900), 3, "Blanket");
+        Assert.Single((await room.PlanAsync(room.Desk.Coordinator, request.Ask, PlanPurpose.Wanted)).Answer!.Shortages);
+        await room.Desk.OwnerSqlAsync($"delete from wanted_piece where id = {wanted}");
+
+        PlanView plan = await room.PlanAsync(room.Desk.Coordinator, request.Ask, PlanPurpose.Wanted);
+
+        Assert.Empty(plan.Answer!.Shortages);
+        Assert.Equal("Toy", Assert.Single(plan.Answer.Unplanned).Piece);
+        Assert.Empty((await room.Guild.DoAsync<PlanReader, WantedYarn>(u => u.WantedAsync(room.Desk.Member, Cancellation))).Lines);
+    }
+
+    private static async Task<WantedYarn> NightAsync(PlanRoom room, NightlyWanted nightly)
+    {
+        Assert.True(await nightly.AskAsync(new Room(room.Guild), DateTimeOffset.UtcNow, Cancellation));
+        Assert.True(await room.Runner.RunNextAsync(Cancellation));
+        return await room.Guild.DoAsync<PlanReader, WantedYarn>(u => u.WantedAsync(room.Desk.Member, Cancellation));
     }
 
     private sealed class Room(GuildRoom guild) : IDbContextFactory<GuildDbContext>

@@ -2,8 +2,10 @@ using Bunit;
 using GuildStash.Data.Projects;
 using GuildStash.Domain.Projects;
 using GuildStash.TestSupport;
+using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Planning;
+using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
 using Xunit;
@@ -143,6 +145,46 @@ public sealed class PlanPagesTests(PostgresFixture postgres) : DeskPages
         Says(page, "\"Machine-washable only\" removes 1");
         Says(page, "For 2 more: Hat, Body: 132 yd of aran");
         Assert.Empty(page.FindAll("#accept-plan"));
+    }
+
+    [Fact]
+    public async Task Plan_WhenItFailed_SaysWhyInTheReadersLanguageAndUnit()
+    {
+        await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
+        Guid hat = await room.PieceAsync("Hat", 60);
+        AskedPlan asked = await room.AskAsync(room.Desk.Member, new() { Pieces = [new() { PieceId = hat, Wanted = 1 }] });
+        await room.Desk.OwnerSqlAsync($"update piece_part set metres_low = 12000, metres_likely = 12000, metres_safe = 12000 where piece_id = {hat}");
+        Assert.True(await room.Runner.RunNextAsync(Cancellation));
+        Enter(room.Desk, room.Desk.Member);
+        Says(Show(asked.Id), ".standing", "A part that takes 13,123 yd: more than 0 and at most 10,936 yd is allowed. Check the number and its unit.");
+        Assert.Equal("A part that takes 12000 m: more than 0 and at most 10000 m is allowed. Check the number and its unit.", Assert.Single((await room.ReadAsync(asked.Id)).Trouble).ToString());
+
+        Read(PseudoLanguage.CultureName);
+        IRenderedComponent<PlanPage> page = Show(asked.Id);
+        page.WaitForAssertion(() => Assert.Empty(UntranslatedText.Find(page.Find(".standing").OuterHtml)), RoomPages.Patience);
+        Assert.NotEmpty(page.FindAll(".standing .note p"));
+    }
+
+    [Fact]
+    public async Task Plan_WhenItFailedBeforePhrasesWereKept_ShowsItsSentence()
+    {
+        await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
+        AskedPlan asked = await room.AskAsync(room.Desk.Member, new() { Pieces = [new() { PieceId = await room.PieceAsync("Hat", 60), Wanted = 1 }] });
+        await room.Desk.OwnerSqlAsync($"update plan set state = 'Failed', trouble = '{{0}} of [\"Hat\"] can''t be.' where id = {asked.Id}");
+        Enter(room.Desk, room.Desk.Member);
+        Says(Show(asked.Id), ".standing", "{0} of [\"Hat\"] can't be.");
+    }
+
+    [Fact]
+    public async Task Plan_WhenOpenProjectsLackNothing_SaysSoAndLeadsToTheWantedYarn()
+    {
+        await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
+        PlanView plan = await room.PlanAsync(room.Desk.Coordinator, new() { AllProjects = true }, PlanPurpose.Wanted);
+        Enter(room.Desk, room.Desk.Coordinator);
+        IRenderedComponent<PlanPage> page = Show(plan.Id);
+        Says(page, ".empty h2", "Nothing is lacking");
+        Assert.NotEmpty(page.FindAll(".empty a[href='/wanted']"));
+        Says(Open<PlansPage>("/plans"), ".made", "");
     }
 
     [Fact]

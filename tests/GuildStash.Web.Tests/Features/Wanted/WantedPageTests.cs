@@ -42,6 +42,7 @@ public sealed class WantedPageTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<WantedPage> page = Show(room, room.Member);
 
         Says(page, ".empty h2", "Nothing is lacking");
+        Says(page, $"As of {Display.Date(_clock.GetUtcNow().AddDays(-40))}, all that open projects want");
         Assert.Contains(", 40 days ago", Words(page.FindAll(".sub")), StringComparison.Ordinal);
         Assert.Empty(page.FindAll("a[href*=poster]"));
     }
