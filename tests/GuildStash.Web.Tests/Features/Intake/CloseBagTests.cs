@@ -115,7 +115,8 @@ public sealed class CloseBagTests(PostgresFixture postgres)
         Refuse.Rule("changed-since-you-looked", await ApproveAsync(room, request, ""));
         Assert.True((await ApproveAsync(room, request, waiting.Seen)).IsOk);
 
-        Assert.Equal(80_000, (await RestAsync(room, bag))!.Mg);
+        Movement rest = (await RestAsync(room, bag))!;
+        Assert.Equal((PlaceKind.Lost, 80_000L), (rest.ToKind, rest.Mg));
     }
 
     [Fact]
