@@ -36,6 +36,8 @@ internal static class SecondPersonQuestion
         left join approval a on a.id = m.approval_id and a.kind in ('WriteOff', 'CountDifference') and a.state = 'Approved'
         where m.mg > 50000 and a.id is null and m.to_kind in ('Waste', 'Lost')
             and (m.reason = 'WrittenOff'
+                -- the rest of a bag that nobody can show
+                or (m.reason = 'GoneMissing' and m.lot_id is null)
                 -- thrown away at once: mould and insects, at the door, and, before there was a rule for them, leftovers that did not pass
                 or (m.reason = 'Discarded' and (coalesce(l.conditions, 0) | b.conditions) & 96 = 0 and d.decision = 'Accepted'
                     and not exists (

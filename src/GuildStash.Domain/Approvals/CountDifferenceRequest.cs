@@ -6,7 +6,8 @@ namespace GuildStash.Domain.Approvals;
 /// <summary>One lot whose count lies beyond its tolerance.</summary>
 /// <param name="LotCode">Without hyphen.</param>
 /// <param name="DriftMg">What the counts of the lot add up to, where that is why it is asked for; else null.</param>
-public sealed record CountDifferenceLine(Guid LotId, string LotCode, long BookMg, long FoundMg, long ToleranceMg, long? DriftMg)
+/// <param name="UpTo">The lot's latest movement when it was counted, in the order of writing; null in requests from before this was kept.</param>
+public sealed record CountDifferenceLine(Guid LotId, string LotCode, long BookMg, long FoundMg, long ToleranceMg, long? DriftMg, long? UpTo = null)
 {
     public long DifferenceMg => FoundMg - BookMg;
 

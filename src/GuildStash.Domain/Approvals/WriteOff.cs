@@ -14,13 +14,14 @@ public enum WriteOffTo
 /// <param name="LotCode">Code without hyphen; null where a whole bag is meant.</param>
 /// <param name="BagNumber">Number of the bag, such as D-2026-0042/1; null where a lot is meant.</param>
 /// <param name="Mg">Milligrams that leave the books; of a bag, what was left when it was asked for.</param>
-/// <param name="BookMg">Milligrams in the lot's bin, or in the bag with its lots in quarantine, when it was asked for.</param>
+/// <param name="BookMg">Milligrams in the lot's bin, in the bag with its lots in quarantine, or unsorted in a bag whose rest is lost, when it was asked for.</param>
 /// <param name="ReturnId">The leftovers that did not pass their inspection, where those are meant: they wait apart from the lot's bin.</param>
 public sealed record WriteOffRequest(string? LotCode, string? BagNumber, long Mg, long BookMg, WriteOffTo To, string Reason, Guid? ReturnId = null)
 {
     /// <summary>What would happen, in a sentence.</summary>
     public Phrase Sentence() => this switch
     {
+        { BagNumber: { } bag, To: WriteOffTo.Lost } => new("Bag {0} is closed; what is not sorted of it, {1}, is booked as lost.", bag, Mass.FromMilligrams(Mg)),
         { BagNumber: { } bag } => new("Bag {0} with its lots in quarantine, {1} together, goes to waste.", bag, Mass.FromMilligrams(Mg)),
         { ReturnId: not null } => new("{0} of lot {1} that came back and did not pass their inspection go to waste.", Mass.FromMilligrams(Mg), Lot),
         { To: WriteOffTo.Lost } => new("{0} of lot {1} are booked as lost; {2} stay in its bin.", Mass.FromMilligrams(Mg), Lot, Mass.FromMilligrams(BookMg - Mg)),

@@ -29,6 +29,9 @@ public enum MovementReason
 
     /// <summary>A split was entered by mistake; the part went back.</summary>
     SplitUndone = 19,
+
+    /// <summary>What no lot was made of fills toys and cushions.</summary>
+    UsedAsStuffing = 20,
 }
 
 /// <summary>A movement that may be written: it can only be made from two different places that the trade's flow connects.</summary>
@@ -41,6 +44,8 @@ public sealed record MovementDraft
         (PlaceKind.Bag, PlaceKind.Quarantine),
         (PlaceKind.Bag, PlaceKind.Waste),
         (PlaceKind.Bag, PlaceKind.PassedOn),
+        (PlaceKind.Bag, PlaceKind.Stuffing),
+        (PlaceKind.Bag, PlaceKind.Lost),
         (PlaceKind.Bag, PlaceKind.Adjustment),
         (PlaceKind.Adjustment, PlaceKind.Bag),
         (PlaceKind.Bin, PlaceKind.Bag),

@@ -33,9 +33,12 @@ public enum PlaceKind
 
     /// <summary>On its way from one lot to another within one act; the id is the transfer's and its balance is zero once the act is booked.</summary>
     Relotted = 10,
+
+    /// <summary>Fills toys and cushions; it is not yarn any more.</summary>
+    Stuffing = 11,
 }
 
-/// <summary>One place; kinds that stand for a single place of the guild (waste, lost, adjustment, passed on) have no id.</summary>
+/// <summary>One place; kinds that stand for a single place of the guild (waste, lost, adjustment, passed on, stuffing) have no id.</summary>
 public readonly record struct Place(PlaceKind Kind, Guid? Id)
 {
     public static Place Donor(Guid donationId) => new(PlaceKind.Donor, donationId);
@@ -51,6 +54,8 @@ public readonly record struct Place(PlaceKind Kind, Guid? Id)
     public static Place Relotted(Guid transferId) => new(PlaceKind.Relotted, transferId);
 
     public static Place PassedOn { get; } = new(PlaceKind.PassedOn, null);
+
+    public static Place Stuffing { get; } = new(PlaceKind.Stuffing, null);
 
     public static Place Waste { get; } = new(PlaceKind.Waste, null);
 

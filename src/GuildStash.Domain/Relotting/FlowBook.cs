@@ -124,6 +124,7 @@ public sealed class FlowBook
             PlaceKind.Relotted => e.TransferId is { } transfer && _left.TryGetValue(transfer, out FlowKey left) ? left : new(FlowNodeKind.FurtherLots, owner, e.Stage),
             PlaceKind.Project => new(FlowNodeKind.Pieces, e.ProjectId!.Value),
             PlaceKind.PassedOn => new(FlowNodeKind.PassedOn, id, stage),
+            PlaceKind.Stuffing => new(FlowNodeKind.Stuffing, id, stage),
             PlaceKind.Waste => new(FlowNodeKind.Waste, id, stage),
             PlaceKind.Lost => new(FlowNodeKind.Lost, id, stage),
             _ => new(FlowNodeKind.Difference, id, home ? -1 - stage : stage),

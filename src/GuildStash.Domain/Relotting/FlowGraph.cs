@@ -35,6 +35,8 @@ public enum FlowNodeKind
 
     /// <summary>Further lots together, where there are too many to show.</summary>
     FurtherLots = 11,
+
+    Stuffing = 12,
 }
 
 /// <summary>Names one point of the flow.</summary>

@@ -63,13 +63,13 @@ public static class ApiProblems
             }
 
             Dictionary<string, string[]> errors = refusals.Where(r => r.Field is not null)
-                .GroupBy(r => rename(r.Field!)).ToDictionary(g => g.Key, g => g.Select(r => texts.Say(r)).ToArray());
+                .GroupBy(r => rename(r.Field!)).ToDictionary(g => g.Key, g => g.Select(r => texts.SayPlainly(r.Sentence)).ToArray());
             if (errors.Count > 0)
             {
                 more["errors"] = errors;
             }
 
-            string detail = string.Join(" ", refusals.Select(r => texts.Say(r)).Distinct());
+            string detail = string.Join(" ", refusals.Select(r => texts.SayPlainly(r.Sentence)).Distinct());
             return TypedResults.Problem(detail, statusCode: StatusOf(refusals[0]), extensions: more).ExecuteAsync(httpContext);
         }
     }
@@ -77,6 +77,6 @@ public static class ApiProblems
     private sealed class StatusProblem(int status, Phrase sentence) : IResult
     {
         public Task ExecuteAsync(HttpContext httpContext) =>
-            TypedResults.Problem(TextsOf(httpContext).Say(sentence), statusCode: status).ExecuteAsync(httpContext);
+            TypedResults.Problem(TextsOf(httpContext).SayPlainly(sentence), statusCode: status).ExecuteAsync(httpContext);
     }
 }

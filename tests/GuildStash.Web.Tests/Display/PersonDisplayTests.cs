@@ -2,6 +2,8 @@ using System.Globalization;
 using System.Security.Claims;
 using GuildStash.Data.Guild;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Rules;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using Microsoft.Extensions.Localization;
@@ -47,7 +49,9 @@ public sealed class PersonDisplayTests
     [InlineData("en-GB", 1_250_000, "1.25 kg")]
     [InlineData("fr-FR", 1_250_000, "1,25 kg")]
     [InlineData("en-GB", 0, "0 g")]
-    [InlineData("en-GB", -96_000, "-96 g")]
+    [InlineData("en-GB", -96_000, "\u221296 g")]
+    [InlineData("de-DE", -1_250_000, "\u22121,25 kg")]
+    [InlineData("sv-SE", -96_000, "\u221296 g")]
     public void KnownMass_IsWrittenForReading(string culture, long milligrams, string expected) =>
         Assert.Equal(expected, For(culture, LengthUnit.Metres).Mass(milligrams));
 
@@ -55,8 +59,30 @@ public sealed class PersonDisplayTests
     [InlineData("en-GB", 1_250_505, "1,250.505")]
     [InlineData("de-DE", 1_250_500, "1.250,5")]
     [InlineData("en-GB", 96_000, "96")]
+    [InlineData("en-GB", -1_500, "\u22121.5")]
     public void KnownGrams_AreExact(string culture, long milligrams, string expected) =>
         Assert.Equal(expected, For(culture, LengthUnit.Metres).Grams(milligrams));
+
+    /// <summary>On pages a true minus sign, in the person's unit or not; in what programs read the hyphen-minus.</summary>
+    [Fact]
+    public void KnownMass_WhenNegativeInASentence_HasAMinusSignForPeopleOnly()
+    {
+        Phrase phrase = new("A difference of {0} in {1}.", Mass.FromMilligrams(-40_500), new Phrase("lot {0}", Mass.FromMilligrams(-1_000)));
+        StringLocalizer<Texts> texts = new(new TextLocaliserFactory());
+
+        Assert.Equal("A difference of \u221240.5 g in lot \u22121 g.", For("en-GB", LengthUnit.Metres).Say(phrase));
+        Assert.Equal("A difference of \u221240.5 g in lot \u22121 g.", In("en-GB", () => texts.Say(phrase)));
+        Assert.Equal("A difference of -40.5 g in lot -1 g.", In("en-GB", () => texts.SayPlainly(phrase)));
+        Assert.Equal("A difference of -40.5 g in lot -1 g.", phrase.ToString());
+    }
+
+    [Fact]
+    public void KnownCountAndLength_WhenNegative_HaveAMinusSign()
+    {
+        PersonDisplay display = For("en-GB", LengthUnit.Metres);
+
+        Assert.Equal(("\u22121,200", "\u22125 m", "\u22125", "\u221212.3 km"), (display.Count(-1_200), display.Length(-5), display.LengthFigure(-5), display.Length(-12_300)));
+    }
 
     [Theory]
     [InlineData("en-GB", "9 Mar 2026")]

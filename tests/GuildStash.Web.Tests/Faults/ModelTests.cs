@@ -55,6 +55,16 @@ public sealed class ModelTests(PostgresFixture postgres)
             answers.Keys.ToHashSet());
     }
 
+    [Fact]
+    public async Task Leftovers_WhenThrownAwayAtTheEdgeOfABall_AreAskedForAsTheModelSays()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Dictionary<string, int> answers = [];
+        await new Sequence(room, new Random(1), [], "by hand", answers).ThrowAwayAsync(await BagAsync(room));
+
+        Assert.Equal((2, 1, 1), (answers["asked"], answers["waits-already"], answers["return-settled"]));
+    }
+
     private static async Task<string> BinAsync(DeskRoom room, string name) =>
         (await room.Guild.DoAsync<CreateBin, BinView>(u => u.RunAsync(room.Volunteer, new BinInput(name, BinKind.Shelf, null, null, null, null), Cancellation))).Code;
 
@@ -71,15 +81,45 @@ public sealed class ModelTests(PostgresFixture postgres)
 
         public async Task RunAsync(Guid bag)
         {
-            long mg = random.Next(10_000, 400_000);
-            LotView lot = await room.Guild.DoAsync<AddLot, LotView>(u => u.RunAsync(
-                room.Volunteer, bag, new LotInput { Grams = mg / 1000m, WeightClass = WeightClass.Dk, ColourHex = "#4f6d8f" }, Cancellation));
-            (_lot, _lotId) = (new ModelLot(lot.Code, mg), lot.Id);
+            await BeginAsync(bag, random.Next(10_000, 400_000));
             for (int i = 0; i < CommandsEach; i++)
             {
                 await StepAsync();
                 await CompareAsync();
             }
+        }
+
+        private async Task BeginAsync(Guid bag, long mg)
+        {
+            LotView lot = await room.Guild.DoAsync<AddLot, LotView>(u => u.RunAsync(
+                room.Volunteer, bag, new LotInput { Grams = mg / 1000m, WeightClass = WeightClass.Dk, ColourHex = "#4f6d8f" }, Cancellation));
+            (_lot, _lotId) = (new ModelLot(lot.Code, mg), lot.Id);
+        }
+
+        /// <summary>What random draws rarely reach: leftovers at and beyond a ball's worth, together with those before, and each way to settle them.</summary>
+        public async Task ThrowAwayAsync(Guid bag)
+        {
+            await BeginAsync(bag, 400_000);
+            foreach (long mg in new long[] { 30_000, 20_000, 1, 50_001 })
+            {
+                await BringBackAsync(mg);
+            }
+
+            await InspectAsync(_lot.Returns[0], passed: false);
+            await CompareAsync();
+            await InspectAsync(_lot.Returns[1], passed: false);
+            await CompareAsync();
+            await InspectAsync(_lot.Returns[2], passed: false);
+            await CompareAsync();
+            await InspectAsync(_lot.Returns[3], passed: false);
+            await DecideAsync(approved: false);
+            await CompareAsync();
+            await InspectAsync(_lot.Returns[3], passed: false);
+            await CompareAsync();
+            await InspectAsync(_lot.Returns[2], passed: true);
+            await DecideAsync(approved: true);
+            await CompareAsync();
+            await InspectAsync(_lot.Returns[3], passed: true);
         }
 
         private Task StepAsync() => random.Next(13) switch
@@ -110,6 +150,17 @@ public sealed class ModelTests(PostgresFixture postgres)
             3 => random.Next(2) == 0 ? 0 : -1_000,
             _ => random.NextInt64(1, Math.Max(2, of)),
         };
+
+        private async Task BringBackAsync(long mg)
+        {
+            Outcome<HandedOver> taken = await room.TryHandOverAsync(new HandOverInput(LotCode: _lot.Code, MemberId: room.Member, Grams: mg / 1000m));
+            Agree($"hand over {mg}", _lot.HandOver(mg, whole: false), taken);
+            Took(taken, other: false);
+            Outcome<TakenBack> real = await room.TryTakeBackAsync(taken.Value.Id, new ReturnInput(mg / 1000m, null, true));
+            Agree($"take back {mg}", _lot.TakeBack(_lot.Checkouts[^1], mg, isAll: true), real);
+            _lot.Lay(new ModelReturn(real.Value.Id, mg, isSettled: false));
+            await CompareAsync();
+        }
 
         private async Task ReserveAsync()
         {
@@ -185,19 +236,26 @@ public sealed class ModelTests(PostgresFixture postgres)
             Agree($"finish {checkout.AtHome}", _lot.Finish(checkout, other, volunteer), real);
         }
 
-        private async Task InspectAsync(ModelReturn back)
+        private Task InspectAsync(ModelReturn back) => InspectAsync(back, random.Next(3) > 0);
+
+        private async Task InspectAsync(ModelReturn back, bool passed)
         {
-            bool passed = random.Next(3) > 0;
             Outcome<InspectedReturn> real = await room.Guild.UseAsync<InspectReturn, Outcome<InspectedReturn>>(u => u.RunAsync(room.Volunteer, back.Id, new ReturnInspection(passed, "Looked at.", []), Cancellation));
             ModelReturn? waited = _lot.Asked;
             Agree($"inspect {back.Mg}, passed {passed}", _lot.Inspect(back, passed), real);
-            Assert.True(!real.IsOk || (real.Value.ApprovalId is not null) == (_lot.Asked != waited), $"The model and the books disagree about who is asked. {Story()}");
+            bool asked = _lot.Asked != waited;
+            Assert.True(!real.IsOk || (real.Value.ApprovalId is not null) == asked, $"The model and the books disagree about who is asked. {Story()}");
             _request = real.IsOk ? real.Value.ApprovalId ?? _request : _request;
+            if (asked)
+            {
+                Count("asked");
+            }
         }
 
-        private async Task DecideAsync()
+        private Task DecideAsync() => DecideAsync(random.Next(3) > 0);
+
+        private async Task DecideAsync(bool approved)
         {
-            bool approved = random.Next(3) > 0;
             Outcome<Decided> real = await room.Guild.UseAsync<DecideApproval, Outcome<Decided>>(u => approved
                 ? u.ApproveAsync(room.Coordinator, _request, null, null, Cancellation)
                 : u.DeclineAsync(room.Coordinator, _request, "Look again.", Cancellation));
@@ -216,12 +274,17 @@ public sealed class ModelTests(PostgresFixture postgres)
         {
             string? answered = real.IsOk ? null : real.Refusal.Rule;
             _done.Add($"{command}: {answered ?? "done"}");
-            lock (answers)
-            {
-                answers[answered ?? "done"] = answers.GetValueOrDefault(answered ?? "done") + 1;
-            }
+            Count(answered ?? "done");
 
             Assert.True(expected == answered, $"The model says {expected ?? "done"}. {Story()}");
+        }
+
+        private void Count(string answer)
+        {
+            lock (answers)
+            {
+                answers[answer] = answers.GetValueOrDefault(answer) + 1;
+            }
         }
 
         private async Task CompareAsync()

@@ -205,6 +205,10 @@ public sealed class RightsRoom(PostgresFixture postgres) : IAsyncLifetime
         return (await NewAsync(), await NewAsync());
     }
 
+    /// <summary>A gift of one bag that nobody has touched.</summary>
+    public async Task<Guid> FreshGiftAsync() =>
+        (await Guild.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(Guild.Volunteer, new GiftInput { Bags = [new BagInput(100, 0, [])] }, Cancellation))).Id;
+
     /// <summary>Otto has a kit at home; its pieces are started.</summary>
     private async Task<MadeKit> KitAsync(GuildDbContext db, Guid otto)
     {

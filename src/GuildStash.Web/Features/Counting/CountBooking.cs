@@ -133,7 +133,10 @@ internal static class CountBooking
             return null;
         }
 
-        CountDifferenceRequest request = new(count.Id, bin.Code, [.. anew.Select(Line)]);
+        Guid[] ids = [.. anew.Select(c => c.Lot.Id)];
+        Dictionary<Guid, long> upTo = await act.Db.Movements.Where(m => ids.Contains(m.LotId!.Value)).GroupBy(m => m.LotId!.Value)
+            .ToDictionaryAsync(g => g.Key, g => g.Max(m => m.Sequence), act.Cancellation);
+        CountDifferenceRequest request = new(count.Id, bin.Code, [.. anew.Select(c => Line(c, upTo.GetValueOrDefault(c.Lot.Id)))]);
         ApprovalSubject subject = new(BinCode.Parse(bin.Code).Value.Display, anew.Sum(c => Math.Abs(c.DifferenceMg)), [.. anew.Select(c => c.Lot.Id)]);
         Outcome<Approval> asked = await AskSecondPerson.ForAsync(act, ApprovalKind.CountDifference, request, subject);
         if (!asked.IsOk)
@@ -146,6 +149,6 @@ internal static class CountBooking
         return null;
     }
 
-    private static CountDifferenceLine Line(ComparedLot c) => new(
-        c.Lot.Id, c.Lot.Code, c.BookMg, c.FoundMg, c.ToleranceMg, Math.Abs(c.DifferenceMg) <= c.ToleranceMg ? c.Drift.SumMg : null);
+    private static CountDifferenceLine Line(ComparedLot c, long upTo) => new(
+        c.Lot.Id, c.Lot.Code, c.BookMg, c.FoundMg, c.ToleranceMg, Math.Abs(c.DifferenceMg) <= c.ToleranceMg ? c.Drift.SumMg : null, upTo);
 }

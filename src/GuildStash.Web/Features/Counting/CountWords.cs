@@ -37,7 +37,7 @@ internal static class CountWords
         return counted + differences + waits;
     }
 
-    public static string Signed(PersonDisplay display, long milligrams) => milligrams > 0 ? "+" + display.Grams(milligrams) : display.Grams(milligrams).Replace('-', '−');
+    public static string Signed(PersonDisplay display, long milligrams) => milligrams > 0 ? "+" + display.Grams(milligrams) : display.Grams(milligrams);
 
     /// <summary>To a tenth of a gram: no more of it means anything.</summary>
     public static string Tolerance(PersonDisplay display, long milligrams) => "± " + display.Grams((long)Math.Round(milligrams / 100.0) * 100);

@@ -1,4 +1,5 @@
 using GuildStash.Domain.Intake;
+using GuildStash.Domain.Ledger;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Components.Shared;
 
@@ -18,6 +19,25 @@ public static class BagWords
         QuarantineReason.ReturnNotInspected => "a return waits for inspection",
         _ => throw new ArgumentOutOfRangeException(nameof(reason), reason, "Unknown reason."),
     });
+
+    /// <summary>Where the rest of a bag went, as a choice and inside a sentence.</summary>
+    public static Phrase Name(this RestTo to) => new(to switch
+    {
+        RestTo.PassedOn => "passed on",
+        RestTo.Stuffing => "stuffing",
+        RestTo.Lost => "lost",
+        _ => "waste",
+    });
+
+    /// <summary>What became of the rest of a bag that is closed.</summary>
+    public static Phrase RestOf(MovementReason? rest, object mass) => new(rest switch
+    {
+        MovementReason.PassedOn => "{0} was passed on",
+        MovementReason.UsedAsStuffing => "{0} became stuffing",
+        MovementReason.GoneMissing => "{0} is booked as lost",
+        MovementReason.Discarded => "{0} was thrown away",
+        _ => "{0} was bands, rubbish or rounding",
+    }, mass);
 
     /// <summary>"1 lot", "14 lots".</summary>
     public static Phrase Lots(int count) => count == 1 ? new("1 lot") : new("{0} lots", count);

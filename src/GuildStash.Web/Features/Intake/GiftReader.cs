@@ -40,6 +40,12 @@ public sealed record BagView
 
     public bool IsClosed { get; init; }
 
+    /// <summary>How what no lot was made of left the bag; null while it is open, and where nothing was left.</summary>
+    public MovementReason? Rest { get; init; }
+
+    /// <summary>What was noted of it.</summary>
+    public string RestNote { get; init; } = "";
+
     /// <summary>Lots sorted from it; those that were taken back do not count.</summary>
     public int Lots { get; init; }
 
@@ -204,6 +210,8 @@ public sealed class GiftReader(GuildWork work, DonorTrail trail)
                 InspectedAt = b.InspectedAt,
                 InspectionNote = b.InspectionNote,
                 IsClosed = b.ClosedAt != null,
+                Rest = act.Db.Movements.Where(m => m.BagId == b.Id && m.LotId == null && m.FromKind == PlaceKind.Bag).OrderByDescending(m => m.Sequence).Select(m => (MovementReason?)m.Reason).FirstOrDefault(),
+                RestNote = act.Db.Movements.Where(m => m.BagId == b.Id && m.LotId == null && m.FromKind == PlaceKind.Bag).OrderByDescending(m => m.Sequence).Select(m => m.Note).FirstOrDefault() ?? "",
                 Lots = lots.Count(l => l.BagId == b.Id),
                 Unweighed = lots.Count(l => l.BagId == b.Id && !l.MassKnown),
             }).ToList(),

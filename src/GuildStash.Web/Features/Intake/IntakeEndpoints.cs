@@ -43,6 +43,23 @@ internal sealed record DonationBody
     public string? DecisionReason { get; init; }
 }
 
+/// <summary>Ends the sorting of a bag.</summary>
+internal sealed record CloseBody
+{
+    [Description("Which bag of the gift, from 1; the first when left out.")]
+    public int? Bag { get; init; }
+
+    [Description("Where what no lot was made of went; waste when left out.")]
+    public RestTo? RestTo { get; init; }
+
+    [Description("To whom it went, or how it was looked for; needed where it is lost.")]
+    public string? Note { get; init; }
+}
+
+/// <summary>The bag beside its lots. Closed it is only where approvalId is null; else another person decides.</summary>
+internal sealed record CloseAnswer(
+    string Number, [property: Description("The bag less its lots; below zero where they weigh more.")] decimal DifferenceGrams, RestTo RestTo, Guid? ApprovalId);
+
 internal sealed record BagAnswer(Guid Id, string Number, int Ordinal, decimal NetGrams, string? Quarantine, bool StaysShut);
 
 internal sealed record DonationAnswer(Guid Id, string Number, IReadOnlyList<BagAnswer> Bags);
@@ -53,6 +70,9 @@ internal static class IntakeEndpoints
     {
         api.MapPost("/donations", LogAsync).WithTags("Intake").WithSummary("Log a gift with its bags; volunteers.")
             .Produces<DonationAnswer>(StatusCodes.Status201Created);
+        api.MapPost("/donations/{id:guid}/close", CloseAsync).WithTags("Intake")
+            .WithSummary("Close a sorted bag and say where its rest went; volunteers. More than 50 g that are lost wait for a second person (202), the bag open meanwhile.")
+            .Produces<CloseAnswer>().Produces<CloseAnswer>(StatusCodes.Status202Accepted);
         api.MapGet("/donations/{id:guid}/intake-sheet.pdf", SheetAsync).WithTags("Intake").WithSummary("The intake sheet of one bag; volunteers.")
             .Produces<byte[]>(StatusCodes.Status200OK, "application/pdf");
     }
@@ -91,6 +111,17 @@ internal static class IntakeEndpoints
         };
         Outcome<LoggedGift> logged = await log.RunAsync(me.Id(), input, cancellation);
         return logged.Answer(done => TypedResults.Created((string?)null, ToAnswer(done)), field => FieldOf(field, isSingle));
+    }
+
+    private static async Task<IResult> CloseAsync(Guid id, Body<CloseBody> body, ClaimsPrincipal me, CloseBag close, CancellationToken cancellation)
+    {
+        CloseBody sent = body.Value;
+        Outcome<ClosedBag> closed = await close.RunAsync(me.Id(), id, sent.Bag ?? 1, new RestInput(sent.RestTo ?? RestTo.Waste, sent.Note), cancellation);
+        return closed.Answer(done =>
+        {
+            CloseAnswer answer = new(done.Number, GuildApi.Grams(done.DifferenceMg), done.To, done.ApprovalId);
+            return done.ApprovalId is null ? TypedResults.Ok(answer) : (IResult)TypedResults.Accepted((string?)null, answer);
+        });
     }
 
     private static async Task<IResult> SheetAsync(

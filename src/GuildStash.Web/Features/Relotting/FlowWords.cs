@@ -21,6 +21,7 @@ internal static class FlowWords
             FlowNodeKind.InBag => texts["Unsorted in the bag now"],
             FlowNodeKind.Pieces => texts["Pieces for {0}", name],
             FlowNodeKind.PassedOn => texts["Kept or passed on"],
+            FlowNodeKind.Stuffing => texts["Stuffing"],
             FlowNodeKind.Waste => texts["Waste"],
             FlowNodeKind.Lost => texts["Lost"],
             FlowNodeKind.Difference => texts["Difference when weighing"],
@@ -40,10 +41,10 @@ internal static class FlowWords
     {
         long At(params FlowNodeKind[] kinds) => graph.Nodes.Where(n => kinds.Contains(n.Kind)).Sum(graph.Into);
         long came = graph.Nodes.Where(n => graph.Into(n) == 0).Sum(graph.OutOf);
-        return new(came, At(FlowNodeKind.InRoom, FlowNodeKind.InBag), At(FlowNodeKind.AtHome), At(FlowNodeKind.Pieces), At(FlowNodeKind.PassedOn),
+        return new(came, At(FlowNodeKind.InRoom, FlowNodeKind.InBag), At(FlowNodeKind.AtHome), At(FlowNodeKind.Pieces), At(FlowNodeKind.PassedOn), At(FlowNodeKind.Stuffing),
             At(FlowNodeKind.Waste, FlowNodeKind.Lost), graph.Nodes.Where(n => n.Kind is FlowNodeKind.Difference or FlowNodeKind.FurtherLots).Sum(graph.Into));
     }
 }
 
 /// <summary>Milligrams that came in, and where they are; what came is what is in all the others together.</summary>
-internal sealed record FlowSums(long Came, long InRoom, long AtHome, long Pieces, long PassedOn, long Gone, long Other);
+internal sealed record FlowSums(long Came, long InRoom, long AtHome, long Pieces, long PassedOn, long Stuffing, long Gone, long Other);

@@ -31,16 +31,28 @@ internal sealed class ApprovedWriteOff : IApprovedChange
         Dictionary<Guid, long> returns = returnIds.Length == 0
             ? []
             : await act.Db.LotReturns.Where(r => returnIds.Contains(r.Id) && r.SettledAt == null).ToDictionaryAsync(r => r.Id, r => r.Mg, act.Cancellation);
+        Dictionary<Guid, long> unsorted = bagIds.Length == 0 ? [] : await act.Db.Bags.Where(b => bagIds.Contains(b.Id)).ToDictionaryAsync(b => b.Id, b => b.UnsortedMg, act.Cancellation);
         return waiting.ToDictionary(a => a.Id, a =>
         {
-            long now = a.Read<WriteOffRequest>().ReturnId is { } back ? returns.GetValueOrDefault(back) : a.BagId is { } bag ? inBags.GetValueOrDefault(bag) : inBin.GetValueOrDefault(a.Lots[0].LotId);
-            return a.Read<WriteOffRequest>().Since(now) is { } since ? (IReadOnlyList<Phrase>)[since] : [];
+            WriteOffRequest request = a.Read<WriteOffRequest>();
+            long now = request.ReturnId is { } back ? returns.GetValueOrDefault(back)
+                : a.BagId is not { } bag ? inBin.GetValueOrDefault(a.Lots[0].LotId)
+                : (request.To == WriteOffTo.Lost ? unsorted : inBags).GetValueOrDefault(bag);
+            return request.Since(now) is { } since ? (IReadOnlyList<Phrase>)[since] : [];
         });
     }
 
     public async Task<Outcome<Phrase>> ApplyAsync(Act act, Approval approval)
     {
         WriteOffRequest request = approval.Read<WriteOffRequest>();
+        if (approval is { BagId: { } sorted } && request.To == WriteOffTo.Lost)
+        {
+            Outcome<long> lost = await CloseBag.LoseRestAsync(act, sorted, request.Reason, approval.Id);
+            return lost.IsOk
+                ? new Phrase("Bag {0} is closed; {1} are booked as lost.", approval.Subject, Mass.FromMilligrams(Math.Max(0, lost.Value)))
+                : Outcome<Phrase>.Refused(lost.Refusals);
+        }
+
         if (approval.BagId is { } bagId)
         {
             Outcome<long> thrown = await DiscardBag.ThrowAwayAsync(act, bagId, request.Reason, approval.Id);

@@ -30,15 +30,8 @@ public sealed class AddLot(GuildWork work)
     public Task<Outcome<LotView>> RunAsync(Guid by, Guid donationId, int bagOrdinal, LotInput input, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Volunteer, async act =>
         {
-            if (!await act.Db.Donations.AnyAsync(d => d.Id == donationId, act.Cancellation))
-            {
-                return Refusal.NotFound("There is no such donation.");
-            }
-
-            Guid bagId = await act.Db.Bags.Where(b => b.DonationId == donationId && b.Ordinal == bagOrdinal).Select(b => b.Id).SingleOrDefaultAsync(act.Cancellation);
-            return bagId == Guid.Empty
-                ? Refusal.Invalid("bag", "This donation has no bag {0}.", bagOrdinal)
-                : await AddAsync(act, bagId, input, null);
+            Outcome<Guid> bag = await BagRules.OfGiftAsync(act, donationId, bagOrdinal);
+            return bag.IsOk ? await AddAsync(act, bag.Value, input, null) : Outcome<LotView>.Refused(bag.Refusals);
         }, cancellation);
 
     private static async Task<Outcome<LotView>> AddAsync(Act act, Guid bagId, LotInput input, string? draftOf)

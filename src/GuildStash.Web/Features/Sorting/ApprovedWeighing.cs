@@ -45,7 +45,10 @@ internal sealed class ApprovedWeighing : IApprovedChange
                 asked.Display, Mass.FromMilligrams(book), Mass.FromMilligrams(asked.DifferenceMg));
         }
 
-        if (await act.Db.Movements.AnyAsync(m => m.LotId == lot.Id && m.At > approval.AskedAt && Corrections.Contains(m.Reason), act.Cancellation))
+        // By the order of writing: what began before the request may be booked after it.
+        (long? upTo, DateTimeOffset askedAt) = (asked.UpTo, approval.AskedAt);
+        if (await act.Db.Movements.AnyAsync(
+            m => m.LotId == lot.Id && (upTo != null ? m.Sequence > upTo : m.At > askedAt) && (Corrections.Contains(m.Reason) || m.ToKind == PlaceKind.Lost), act.Cancellation))
         {
             return Refusal.Conflict("weighed-since", "Lot {0} was weighed or counted again since this was asked for. Decline this and go by the later weight.", asked.Display);
         }

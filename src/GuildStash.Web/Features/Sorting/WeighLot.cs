@@ -72,7 +72,8 @@ public sealed class WeighLot(GuildWork work)
         if (lot.MassKnown && WriteOffRules.WeightNeedsSecondPerson(weight.DifferenceMg, await LeftAlone.MgAsync(act, kin)))
         {
             ApprovalSubject subject = new(LotCode.Parse(lot.Code).Value.Display, Math.Abs(weight.DifferenceMg), [lot.Id]);
-            Outcome<Approval> asked = await AskSecondPerson.ForAsync(act, ApprovalKind.Weighing, weight, subject);
+            long? upTo = await act.Db.Movements.Where(m => m.LotId == lot.Id).MaxAsync(m => (long?)m.Sequence, act.Cancellation);
+            Outcome<Approval> asked = await AskSecondPerson.ForAsync(act, ApprovalKind.Weighing, weight with { UpTo = upTo }, subject);
             return asked.IsOk ? new WeighedLot((await LotViews.ByIdAsync(act, lot.Id))!, asked.Value.Id) : Outcome<WeighedLot>.Refused(asked.Refusals);
         }
 

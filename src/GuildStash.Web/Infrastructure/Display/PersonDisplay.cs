@@ -25,6 +25,9 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
 
     private DisplayChoices _choices = new(CultureInfo.CurrentCulture, LengthUnit.Metres, Theme.System);
 
+    /// <summary>The person's numbers with a true minus sign.</summary>
+    private CultureInfo _figures = TrueMinus.Of(CultureInfo.CurrentCulture);
+
     public CultureInfo Culture => _choices.Culture;
 
     public LengthUnit Unit => _choices.LengthUnit;
@@ -39,7 +42,7 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
     /// <summary>The unit's name inside a sentence.</summary>
     public string UnitName => Unit == LengthUnit.Yards ? texts["yards"] : texts["metres"];
 
-    public void Use(DisplayChoices choices) => _choices = choices;
+    public void Use(DisplayChoices choices) => (_choices, _figures) = (choices, TrueMinus.Of(choices.Culture));
 
     /// <summary>A length to the nearest unit: "255 yd", "61.4 km".</summary>
     public string Length(double metres) => WithUnit(metres, Math.Round);
@@ -74,15 +77,15 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
     {
         double grams = milligrams / MilligramsPerGram;
         return Math.Abs(Math.Round(grams, 1)) < GramsPerKilogram
-            ? texts["{0} g", grams.ToString("#,0.#", Culture)]
-            : texts["{0} kg", (grams / GramsPerKilogram).ToString("#,0.##", Culture)];
+            ? texts["{0} g", grams.ToString("#,0.#", _figures)]
+            : texts["{0} kg", (grams / GramsPerKilogram).ToString("#,0.##", _figures)];
     }
 
     /// <summary>The exact grams as a figure, for columns whose head names the unit and for books that must add up.</summary>
-    public string Grams(long milligrams) => (milligrams / 1000m).ToString("#,0.###", Culture);
+    public string Grams(long milligrams) => (milligrams / 1000m).ToString("#,0.###", _figures);
 
     /// <summary>A whole number with the person's grouping.</summary>
-    public string Count(long number) => number.ToString("#,0", Culture);
+    public string Count(long number) => number.ToString("#,0", _figures);
 
     /// <summary>A day with its month in letters, so that no one takes the day for the month.</summary>
     public string Date(DateOnly day) => Mark(day.ToString(DayPattern(Culture), Culture));
@@ -123,7 +126,7 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
         if (Unit == LengthUnit.Metres && Math.Abs(metres) >= KilometresFrom)
         {
             double tenths = round(metres / MetresPerKilometre * 10);
-            return texts["{0} km", (tenths / 10).ToString("#,0.0", Culture)];
+            return texts["{0} km", (tenths / 10).ToString("#,0.0", _figures)];
         }
 
         string figure = Figure(round(FromMetres(metres)));
@@ -131,7 +134,7 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
     }
 
     /// <summary>Adding zero turns the negative zero that rounding up can leave into zero.</summary>
-    private string Figure(double whole) => (whole + 0.0).ToString("#,0", Culture);
+    private string Figure(double whole) => (whole + 0.0).ToString("#,0", _figures);
 
     /// <summary>Month names come from the culture's own data; a pseudo-language has none, so they are marked as localised.</summary>
     private static string Mark(string formatted) => PseudoLanguage.IsCurrent ? PseudoLanguage.Mark(formatted) : formatted;

@@ -1,4 +1,6 @@
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Infrastructure.Display;
 using Microsoft.Extensions.Localization;
 
 namespace GuildStash.Web.Infrastructure.Localisation;
@@ -7,12 +9,18 @@ namespace GuildStash.Web.Infrastructure.Localisation;
 public static class PhraseLocalisation
 {
     /// <summary>The phrase in the current culture; phrases and enum values among its arguments are localised, too.</summary>
-    public static string Say(this IStringLocalizer texts, Phrase phrase)
+    public static string Say(this IStringLocalizer texts, Phrase phrase) => Say(texts, phrase, forPrograms: false);
+
+    /// <summary>The same inside JSON, where a negative mass keeps its hyphen-minus.</summary>
+    public static string SayPlainly(this IStringLocalizer texts, Phrase phrase) => Say(texts, phrase, forPrograms: true);
+
+    private static string Say(IStringLocalizer texts, Phrase phrase, bool forPrograms)
     {
         object[] arguments = [.. phrase.Arguments.Select(argument => argument switch
         {
-            Phrase inner => texts.Say(inner),
+            Phrase inner => Say(texts, inner, forPrograms),
             Enum value => texts.Word(value),
+            Mass { Milligrams: < 0 } mass when !forPrograms => mass.ToString().Replace("-", TrueMinus.Sign, StringComparison.Ordinal),
             _ => argument,
         })];
         return texts[phrase.Text, arguments].Value;

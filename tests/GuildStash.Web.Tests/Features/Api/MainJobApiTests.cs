@@ -15,6 +15,37 @@ public sealed class MainJobApiTests(PostgresFixture postgres)
 
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 
+    /// <summary>Waste unless it is said; what is lost waits for a second person, and the bag is open until then.</summary>
+    [Fact]
+    public async Task Close_WhenTheRestWentSomewhere_TellsWhereAndWhetherItWaits()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        Guid gift = await room.GiveAsync();
+        await room.SortAsync(gift, new { grams = 800, weightClass = "dk" });
+        string path = $"/api/v1/donations/{gift}/close";
+
+        using HttpResponseMessage unsaid = await ApiRoom.SendAsync(room.Volunteer, path, """{"restTo":"lost"}""");
+        Assert.True((await ApiRoom.ProblemAsync(unsaid, HttpStatusCode.UnprocessableEntity)).GetProperty("errors").TryGetProperty("note", out _));
+        using HttpResponseMessage nowhere = await ApiRoom.SendAsync(room.Volunteer, path, """{"restTo":"attic"}""");
+        await ApiRoom.ProblemAsync(nowhere, HttpStatusCode.BadRequest);
+        using HttpResponseMessage noBag = await ApiRoom.SendAsync(room.Volunteer, path, """{"bag":3}""");
+        await ApiRoom.ProblemAsync(noBag, HttpStatusCode.UnprocessableEntity);
+        using HttpResponseMessage member = await ApiRoom.SendAsync(room.Member, path, "{}");
+        await ApiRoom.ProblemAsync(member, HttpStatusCode.Forbidden);
+
+        using HttpResponseMessage waits = await ApiRoom.SendAsync(room.Volunteer, path, """{"restTo":"lost","note":"Not there."}""");
+        JsonElement asked = JsonElement.Parse(await waits.Content.ReadAsStringAsync(Cancellation));
+        Assert.Equal((HttpStatusCode.Accepted, 150m, "lost", JsonValueKind.String),
+            (waits.StatusCode, asked.GetProperty("differenceGrams").GetDecimal(), asked.GetProperty("restTo").GetString(), asked.GetProperty("approvalId").ValueKind));
+
+        using HttpResponseMessage closed = await ApiRoom.SendAsync(room.Volunteer, path, """{"bag":1,"restTo":"passedOn","note":"To the school."}""");
+        JsonElement done = JsonElement.Parse(await closed.Content.ReadAsStringAsync(Cancellation));
+        Assert.Equal((HttpStatusCode.OK, "passedOn", JsonValueKind.Null), (closed.StatusCode, done.GetProperty("restTo").GetString(), done.GetProperty("approvalId").ValueKind));
+        Assert.EndsWith("-0001/1", done.GetProperty("number").GetString(), StringComparison.Ordinal);
+        using HttpResponseMessage again = await ApiRoom.SendAsync(room.Volunteer, path, "{}");
+        Assert.Equal("bag-closed", (await ApiRoom.ProblemAsync(again, HttpStatusCode.Conflict)).GetProperty("rule").GetString());
+    }
+
     [Fact]
     public async Task Yarn_WhenItGoesTheWholeWayThroughTheApi_IsCountedAtEachStation()
     {

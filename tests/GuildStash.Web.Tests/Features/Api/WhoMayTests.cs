@@ -180,7 +180,7 @@ public sealed class WhoMayTests(PostgresFixture postgres)
             [
                 "get /api/v1/bins/{code}/label.pdf", "get /api/v1/colours/describe", "get /api/v1/colours/difference", "get /api/v1/convert", "get /api/v1/donations/{id}/intake-sheet.pdf",
                 "get /api/v1/inventory/summary", "get /api/v1/lots", "get /api/v1/lots/{code}", "get /api/v1/plans/{id}", "post /api/v1/checkouts", "post /api/v1/checkouts/{id}/returns",
-                "post /api/v1/donations", "post /api/v1/donations/{id}/lots", "post /api/v1/estimates", "post /api/v1/estimates/total", "post /api/v1/holds",
+                "post /api/v1/donations", "post /api/v1/donations/{id}/close", "post /api/v1/donations/{id}/lots", "post /api/v1/estimates", "post /api/v1/estimates/total", "post /api/v1/holds",
                 "post /api/v1/lots/{code}/split", "post /api/v1/lots/merge", "post /api/v1/plans", "post /api/v1/plans/{id}/accept", "post /api/v1/plans/solve",
             ],
             paths);

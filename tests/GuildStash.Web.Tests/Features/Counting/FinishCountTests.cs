@@ -10,6 +10,7 @@ using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.SecondPerson;
+using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Work;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
@@ -115,6 +116,60 @@ public sealed class FinishCountTests(PostgresFixture postgres)
         await guild.DoAsync<Web.Features.Holds.CancelHold, bool>(u => u.RunAsync(room.Volunteer, held, Cancellation));
         Assert.True((await ApproveAsync(guild, waiting, room.Coordinator)).IsOk);
         Assert.Equal(150_000, (await room.LookAsync(lot)).OnHandMg);
+    }
+
+    /// <summary>A weighing books the same gap that waits for a second person; approving would book it twice.</summary>
+    [Theory]
+    [InlineData(260, "Lot {0} was weighed since it was counted: 40 g were taken off then.")]
+    [InlineData(290, "Lot {0} was weighed since it was counted: 10 g were taken off then.")]
+    [InlineData(304, "Lot {0} was weighed since it was counted: 4 g were added then.")]
+    public async Task Approve_WhenTheLotWasWeighedMeanwhile_IsRefused(int shown, string since)
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        BinView bin = await room.Guild.BinAsync("Blues");
+        LotView lot = await room.LotAsync(300, l => l with { BinCode = bin.Code });
+        Assert.Equal(CountOutcome.Asked, (await CountAsync(room.Guild, bin, null, (lot, 260))).Value.Outcome);
+        Assert.Null((await room.Guild.DoAsync<WeighLot, WeighedLot>(u => u.RunAsync(room.Volunteer, lot.Id, shown, 1, Cancellation))).ApprovalId);
+
+        ApprovalView waiting = await WaitingAsync(room.Guild);
+        string sentence = since.Replace("{0}", lot.Display, StringComparison.Ordinal);
+        Assert.Equal(sentence, waiting.Since[^1].ToString());
+        Outcome<Decided> approved = await ApproveAsync(room.Guild, waiting, room.Coordinator);
+        Refuse.Rule("corrected-since", approved);
+        Assert.Equal($"{sentence} Decline this; where a difference is left, count again.", approved.Refusal.ToString());
+        Assert.Equal(shown * 1000, (await room.LookAsync(lot)).OnHandMg);
+    }
+
+    /// <summary>A weighing that began before the count has the earlier time and is booked after it; the order of writing tells.</summary>
+    [Fact]
+    public async Task Approve_WhenTheWeighingBeganBeforeTheCountEnded_IsRefused()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        BinView bin = await room.Guild.BinAsync("Blues");
+        LotView lot = await room.LotAsync(300, l => l with { BinCode = bin.Code });
+        Assert.True((await CountAsync(room.Guild, bin, null, (lot, 260))).IsOk);
+        await room.OwnerSqlAsync($"insert into movement (id, from_kind, from_id, to_kind, mg, reason, note, lot_id, bag_id, at, by_id) select gen_random_uuid(), 'Bin', bin_id, 'Adjustment', 40000, 'WeighingDifference', '', id, bag_id, now() - interval '1 minute', created_by_id from lot where id = {lot.Id}");
+
+        Refuse.Rule("corrected-since", await ApproveAsync(room.Guild, await WaitingAsync(room.Guild), room.Coordinator));
+        Assert.Equal(260_000, (await room.LookAsync(lot)).OnHandMg);
+    }
+
+    /// <summary>What nobody found was written off as lost meanwhile; waste is another thing and does not hinder.</summary>
+    [Theory]
+    [InlineData(WriteOffTo.Lost, false)]
+    [InlineData(WriteOffTo.Waste, true)]
+    public async Task Approve_WhenSomeWasWrittenOffMeanwhile_IsRefusedWhereItWasLost(WriteOffTo to, bool booked)
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        BinView bin = await room.Guild.BinAsync("Blues");
+        LotView lot = await room.LotAsync(300, l => l with { BinCode = bin.Code });
+        Assert.True((await CountAsync(room.Guild, bin, null, (lot, 260))).IsOk);
+        await room.Guild.DoAsync<WriteOffLot, WroteOff>(u => u.RunAsync(room.Volunteer, lot.Id, new WriteOffInput(40, to, "Nobody finds it."), Cancellation));
+
+        Outcome<Decided> approved = await ApproveAsync(room.Guild, await WaitingAsync(room.Guild), room.Coordinator);
+
+        Assert.Equal(booked, approved.IsOk);
+        Assert.Equal(booked ? 220_000 : 260_000, (await room.LookAsync(lot)).OnHandMg);
     }
 
     [Fact]

@@ -1,4 +1,6 @@
+using System.Globalization;
 using GuildStash.Data;
+using GuildStash.Data.Intake;
 using GuildStash.Data.Ledger;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
@@ -140,6 +142,72 @@ public sealed class QuarantineProtocolTests(PostgresFixture postgres)
         Assert.Equal(200_000, await room.BalanceAsync(lot, PlaceKind.Waste));
         Assert.Equal(LotStatus.Closed, (await room.LookAsync(lot)).Status);
         Assert.All(await room.AskAsync(db => BookAudit.RunAsync(db, Cancellation)), line => Assert.Empty(line.Faults));
+    }
+
+    /// <summary>To the warmer tenth: -19.96 is not -20.0, and what is exactly the protocol's meets it.</summary>
+    [Theory]
+    [InlineData("-19.96", "-19.9", false)]
+    [InlineData("-19.91", "-19.9", false)]
+    [InlineData("-20.0", "-20.0", true)]
+    [InlineData("-20.04", "-20.0", true)]
+    [InlineData("-20.09", "-20.0", true)]
+    public async Task Finish_WhenAReadingHasHundredths_KeepsTheWarmerTenth(string read, string kept, bool meets)
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await ApartAsync(room);
+        Guid run = (await TryFreezeAsync(room, lot)).Value;
+
+        FinishedRun finished = (await TryFinishAsync(room, run, Good with { ColdestCelsius = -25.06m, WarmestCelsius = decimal.Parse(read, CultureInfo.InvariantCulture) })).Value;
+
+        Assert.Equal(meets, finished.MeetsProtocol);
+        Data.Quarantine.FreezerRun row = await room.AskAsync(db => db.FreezerRuns.AsNoTracking().SingleAsync(Cancellation));
+        Assert.Equal((-25.0m, decimal.Parse(kept, CultureInfo.InvariantCulture)), (row.ColdestCelsius!.Value, row.WarmestCelsius!.Value));
+    }
+
+    /// <summary>A figure that can't be multiplied by ten is refused like any that can't be.</summary>
+    [Fact]
+    public async Task InvalidReading_WhenItIsEnormous_IsRefusedWithItsField()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await ApartAsync(room);
+
+        Refuse.Rule("invalid-value", "warmest", await TryFinishAsync(room, (await TryFreezeAsync(room, lot)).Value, Good with { WarmestCelsius = decimal.MaxValue }));
+    }
+
+    /// <summary>The bag was only damp before; from now on everybody reads why it stays shut.</summary>
+    [Fact]
+    public async Task Finish_WhenInsectsAreSeenInABag_GivesThemAsItsReason()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Guid damp = await room.Guild.BagAsync(500, "damp");
+        Guid closed = await room.Guild.BagAsync(500, "damp");
+        Guid run = await room.Guild.DoAsync<StartFreezerRun, Guid>(u => u.RunAsync(room.Volunteer, new FreezerRunInput(null, In, [damp, closed], []), Cancellation));
+        await room.OwnerSqlAsync($"update bag set quarantined_at = {In.AddDays(-1)}");
+        await room.Guild.DoAsync<CloseBag, ClosedBag>(u => u.RunAsync(room.Volunteer, closed, Cancellation));
+
+        await TryFinishAsync(room, run, Good with { SignsSeen = true });
+
+        Bag[] bags = await room.AskAsync(db => db.Bags.AsNoTracking().Where(b => b.Id == damp || b.Id == closed).ToArrayAsync(Cancellation));
+        Bag shut = bags.Single(b => b.Id == damp);
+        Assert.Equal((QuarantineReason.SignsOfInsects, Conditions.Damp | Conditions.Insects), (shut.QuarantineReason!.Value, shut.Conditions));
+        Assert.Equal(In.AddDays(-1), shut.QuarantinedAt!.Value, TimeSpan.FromMilliseconds(1));
+        Bag gone = bags.Single(b => b.Id == closed);
+        Assert.Equal((QuarantineReason.Damp, Conditions.Damp), (gone.QuarantineReason!.Value, gone.Conditions));
+    }
+
+    /// <summary>The part was in the freezer and the lot it came from was not: put together again, nobody could tell what was treated.</summary>
+    [Fact]
+    public async Task UndoSplit_WhenThePartWasInTheFreezer_IsRefused()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await ApartAsync(room);
+        LotView frozen = await SplitAsync(room, lot, 20);
+        LotView other = await SplitAsync(room, lot, 30);
+        await TryFinishAsync(room, (await TryFreezeAsync(room, frozen)).Value, Good);
+
+        Refuse.Rule("lot-in-use", await room.Guild.UseAsync<UndoSplit, Outcome<LotView>>(u => u.RunAsync(room.Volunteer, frozen.Id, Cancellation)));
+        Assert.True((await room.Guild.UseAsync<UndoSplit, Outcome<LotView>>(u => u.RunAsync(room.Volunteer, other.Id, Cancellation))).IsOk);
+        Assert.Equal((20_000L, 180_000L), ((await room.LookAsync(frozen)).OnHandMg, (await room.LookAsync(lot)).OnHandMg));
     }
 
     [Fact]

@@ -34,6 +34,7 @@ public sealed class AuditTests(PostgresFixture postgres)
         { "update hold_request set number = replace(number, '-0001', '-0009')", "-0001 was given and is missing" },
         { "update lot set code = 'K7M4P9A' where held_mg > 0", "Lot code K7M4P9A is wrong" },
         { WriteOff("null"), "60000 mg were written off without a second person" },
+        { LostRest, "60000 mg were written off without a second person" },
         { Request("'Waiting', null, null") + WriteOff("(select id from approval)"), "60000 mg were booked under a request that was not approved" },
         { "alter table approval drop constraint approval_second_person_is_another;" + Request("'Approved', now(), p.id"), "(60000 mg) was settled by the person who asked" },
         { Count(2000) + CountMovement(2500), "a count booked 2500 mg, more than its tolerance of 2000 mg, without a second person" },
@@ -44,6 +45,10 @@ public sealed class AuditTests(PostgresFixture postgres)
     private static string WriteOff(string approval) =>
         "insert into movement (id, from_kind, from_id, to_kind, mg, reason, note, lot_id, bag_id, approval_id, at, by_id) "
         + $"select gen_random_uuid(), 'Bin', bin_id, 'Waste', 60000, 'WrittenOff', '', id, bag_id, {approval}, now(), created_by_id from lot where held_mg > 0;";
+
+    private const string LostRest =
+        "insert into movement (id, from_kind, from_id, to_kind, mg, reason, note, bag_id, at, by_id) "
+        + "select gen_random_uuid(), 'Bag', bag_id, 'Lost', 60000, 'GoneMissing', '', bag_id, now(), created_by_id from lot where held_mg > 0;";
 
     private static string Count(int tolerance) =>
         "insert into bin_count (id, bin_id, way, outcome, begun_at, begun_by_id, lapses_at, ended_at, ended_by_id, lots, book_mg, found_mg, tolerance_mg) "

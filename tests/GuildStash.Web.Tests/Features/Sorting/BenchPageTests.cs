@@ -162,6 +162,50 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
     }
 
     [Fact]
+    public async Task Close_WhenTheRestIsStuffing_BooksItSo()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LoggedGift gift = await LogAsync(room);
+        IRenderedComponent<BenchPage> page = Open(room, gift.Bags[0].Id);
+        await SaveAsync(page, "13", "860");
+        Await(page, () => Assert.Single(page.FindAll(".lots-table tbody tr")));
+        await page.PressAsync("Close the bag");
+        Await(page, () => Assert.Equal(["waste", "passed on", "stuffing", "lost"], page.FindAll("#rest-1 option").Select(o => o.TextContent)));
+        Assert.Empty(page.FindAll("#rest-1-note"));
+
+        await page.OnAsync("#rest-1", e => e.Change("Stuffing"));
+        Await(page, () => Assert.Contains("as stuffing.", page.Find(".close-bag").TextContent, StringComparison.Ordinal));
+        await page.OnAsync("#rest-1-note", e => e.Change("For bears."));
+        await page.PressAsync("Close bag 1 and book the difference");
+
+        Await(page, () => Assert.Contains("140 g were booked as stuffing", page.Find(".said").TextContent, StringComparison.Ordinal));
+        await using var db = room.Look();
+        var rest = await db.Movements.SingleAsync(m => m.LotId == null && m.FromKind == Domain.Ledger.PlaceKind.Bag, GuildRoom.Cancellation);
+        Assert.Equal((Domain.Ledger.PlaceKind.Stuffing, 140_000L, "For bears."), (rest.ToKind, rest.Mg, rest.Note));
+    }
+
+    [Fact]
+    public async Task Close_WhenMoreThanABallIsLost_AsksAndSaysWhatIsMissingBesideTheField()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LoggedGift gift = await LogAsync(room);
+        IRenderedComponent<BenchPage> page = Open(room, gift.Bags[0].Id);
+        await SaveAsync(page, "13", "860");
+        Await(page, () => Assert.Single(page.FindAll(".lots-table tbody tr")));
+        await page.PressAsync("Close the bag");
+        await page.OnAsync("#rest-1", e => e.Change("Lost"));
+        Await(page, () => Assert.Contains("More than 50 g that are lost wait for a second person.", page.Find(".close-bag").TextContent, StringComparison.Ordinal));
+        await page.PressAsync("Close bag 1 and book the difference");
+        Await(page, () => Assert.NotEmpty(page.FindAll("#rest-1-note-error, .close-bag .field-error")));
+
+        await page.OnAsync("#rest-1-note", e => e.Change("Under the table, too."));
+        await page.PressAsync("Close bag 1 and book the difference");
+
+        Await(page, () => Assert.Contains("with 140 g lost waits for a second person", page.Find(".said").TextContent, StringComparison.Ordinal));
+        Assert.NotEmpty(page.FindAll("#ball"));
+    }
+
+    [Fact]
     public async Task Close_WhenABallIsNotSaved_SaysSoAndAsks()
     {
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);

@@ -24,6 +24,7 @@ public sealed class AddressRightsTests(RightsRoom room) : IClassFixture<RightsRo
         ["POST /api/v1/checkouts"] = """{"lotCode":"LOT","memberEmail":"member@example.org","grams":1}""",
         ["POST /api/v1/checkouts/{id:guid}/returns"] = """{"grams":1}""",
         ["POST /api/v1/donations"] = """{"kind":"donation","grossGrams":5,"donor":{"name":"Dora Donorly"}}""",
+        ["POST /api/v1/donations/{id:guid}/close"] = """{"restTo":"stuffing"}""",
         ["POST /api/v1/donations/{id:guid}/lots"] = """{"grams":5,"weightClass":"dk"}""",
         ["POST /api/v1/estimates"] = """{"grams":50,"wraps":{"count":10}}""",
         ["POST /api/v1/estimates/total"] = """{"lots":[{"grams":50,"weightClass":"dk"}]}""",
@@ -164,6 +165,12 @@ public sealed class AddressRightsTests(RightsRoom room) : IClassFixture<RightsRo
                 // What waits for a second person can't be asked for twice.
                 (string first, string second) = await room.AlikeAsync();
                 body = body.Replace("FIRST", first, StringComparison.Ordinal).Replace("SECOND", second, StringComparison.Ordinal);
+            }
+
+            if (right.Name.EndsWith("/close", StringComparison.Ordinal))
+            {
+                // A bag can be closed once.
+                request.RequestUri = new Uri(address.Replace(room.Gift.Id.ToString(), (await room.FreshGiftAsync()).ToString(), StringComparison.Ordinal), UriKind.Relative);
             }
 
             request.Content = new StringContent(body.Replace("LOT", room.Lot.Code, StringComparison.Ordinal), Encoding.UTF8, "application/json");
