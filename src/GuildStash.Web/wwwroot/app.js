@@ -57,6 +57,19 @@ document.addEventListener('click', event => {
   if (event.target.closest?.('[data-print]')) window.print();
 });
 
+// Who signs out in one tab has signed out in all: the others, whose circuits live on, load anew. Told by the page that comes after, when it is done.
+const tabs = 'BroadcastChannel' in window ? new BroadcastChannel('guildstash') : null;
+document.addEventListener('submit', event => {
+  if (event.target.matches('form[action="/account/sign-out"]')) sessionStorage.setItem('leaving', '1');
+});
+if (sessionStorage.getItem('leaving')) {
+  sessionStorage.removeItem('leaving');
+  tabs?.postMessage('signed-out');
+}
+tabs?.addEventListener('message', event => {
+  if (event.data === 'signed-out') location.reload();
+});
+
 // The page's base address would make the skip link's "#content" lead to the start page.
 document.addEventListener('click', event => {
   if (!event.target.closest?.('a.skip')) return;

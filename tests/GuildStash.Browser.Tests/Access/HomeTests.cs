@@ -46,6 +46,19 @@ public sealed class HomeTests(DemoSite demo)
     }
 
     [Fact]
+    public async Task SignOut_WhenInOneTab_LeavesTheOthersToo()
+    {
+        await using Visitor visitor = await demo.SignInAsync(Role.Member);
+        IPage other = await visitor.Page.Context.NewPageAsync();
+        await other.GotoAsync("/my-yarn");
+        await other.WaitForFunctionAsync("() => document.documentElement.dataset.interactive === 'true'");
+        await visitor.GoAsync("/");
+        await visitor.Page.Locator("form[action='/account/sign-out'] button").First.DispatchEventAsync("click");
+
+        await Expect(other).ToHaveURLAsync(new Regex("/account/sign-in"));
+    }
+
+    [Fact]
     public async Task Open_WhenNoPublicAddressIsSet_TellsTheAdministrator()
     {
         IPage page = await HomeAsync(Role.Administrator);

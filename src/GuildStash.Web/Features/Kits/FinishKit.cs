@@ -27,6 +27,9 @@ public sealed record FinishedKit(int Pieces, long? UsedMg);
 /// </summary>
 public sealed class FinishKit(GuildWork work)
 {
+    /// <summary>Yarn may reach for more pieces than planned, but not for more than twice as many (a judgement): beyond that a digit was typed twice.</summary>
+    private const int MostTimes = 2;
+
     public Task<Outcome<FinishedKit>> RunAsync(Guid by, Guid kitId, FinishInput input, Guid? scaleId, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Member, act => FinishAsync(act, kitId, input, scaleId), cancellation);
 
@@ -48,6 +51,12 @@ public sealed class FinishKit(GuildWork work)
         if (MayNot(act, kit, input) is { } refusal)
         {
             return refusal;
+        }
+
+        int before = await act.Db.PieceRecords.Where(r => r.KitId == kit.Id && r.Step == PieceStep.Finished).SumAsync(r => r.Pieces, act.Cancellation);
+        if (before + pieces > MostTimes * kit.Pieces)
+        {
+            return Refusal.Invalid("pieces", "Kit {0} is for {1} pieces and {2} are finished already, so {3} more can't be right. Pieces that were made of other yarn are written down at the project.", kit.Number, kit.Pieces, before, pieces);
         }
 
         if (await ReturnAsync(act, kit, input, scaleId) is { Count: > 0 } refused)

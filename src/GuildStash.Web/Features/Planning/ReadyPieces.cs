@@ -229,12 +229,13 @@ internal static class CoveredPieces
             .GroupBy(r => new { Wanted = r.WantedPieceId!.Value, r.KitId, r.Step })
             .Select(g => new { g.Key.Wanted, g.Key.KitId, g.Key.Step, Pieces = g.Sum(r => r.Pieces) }).ToListAsync(cancellation);
 
-        // A delivered piece was finished before, and what is made of a kit is in the kit's number: the larger counts, not the sum.
-        Dictionary<(Guid Wanted, Guid? Kit), int> made = records.GroupBy(r => (r.Wanted, r.KitId)).ToDictionary(g => g.Key, g => g.Max(r => r.Pieces));
-        Dictionary<Guid, int> covered = wanted.ToDictionary(id => id, id => made.GetValueOrDefault((id, null)));
+        // A delivered piece was finished before, of a kit or not, and what is made of a kit is in the kit's number: the larger counts, not the sum.
+        int Of(Guid piece, PieceStep step, Func<Guid?, bool> kit) => records.Where(r => r.Wanted == piece && r.Step == step && kit(r.KitId)).Sum(r => r.Pieces);
+        Dictionary<Guid, int> covered = wanted.ToDictionary(id => id, id => Math.Max(
+            Of(id, PieceStep.Finished, kit => kit is null), Of(id, PieceStep.Delivered, _ => true) - Of(id, PieceStep.Finished, kit => kit is not null)));
         foreach (var kit in kits)
         {
-            covered[kit.Wanted] += Math.Max(kit.IsLive ? kit.Pieces : 0, made.GetValueOrDefault((kit.Wanted, kit.Id)));
+            covered[kit.Wanted] += Math.Max(kit.IsLive ? kit.Pieces : 0, Of(kit.Wanted, PieceStep.Finished, id => id == kit.Id));
         }
 
         return covered;

@@ -148,7 +148,10 @@ public sealed record BallForm : IBandAnswers
         return ConditionRules.LotQuarantine(policy, bag, fibres.IsOk ? fibres.Value : FibreContent.Unknown);
     }
 
-    /// <summary>The next ball out of the same bag: fibre, put-up, scale, bin and the way of measuring stay as before.</summary>
+    /// <summary>
+    /// The next ball out of the same bag: fibre, put-up, scale, bin and the way of measuring stay as before. A fibre that was seen on a band
+    /// is that ball's alone: the next one's band may say something else, and project rules depend on it.
+    /// </summary>
     public BallForm Next() => new()
     {
         WrapsInches = WrapsInches,
@@ -157,8 +160,8 @@ public sealed record BallForm : IBandAnswers
         CoreTareGrams = PutUp == PutUp.Cone ? CoreTareGrams : null,
         PutUp = PutUp,
         BandUnit = BandUnit,
-        Fibres = [.. Fibres.Select(f => f with { })],
-        FibreBasis = FibreBasis,
+        Fibres = FibreBasis == FibreBasis.BandSeen ? [new()] : [.. Fibres.Select(f => f with { })],
+        FibreBasis = FibreBasis == FibreBasis.BandSeen ? FibreBasis.Unknown : FibreBasis,
         ShelfBin = ShelfBin,
         QuarantineBin = QuarantineBin,
     };

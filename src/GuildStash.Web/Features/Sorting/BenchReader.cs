@@ -52,6 +52,9 @@ public sealed record Bench
     /// <summary>The lots in the books that were sorted last, the newest at the end.</summary>
     public IReadOnlyList<LotView> Latest { get; init; } = [];
 
+    /// <summary>Codes of all open lots of the bag in the order of sorting, as many as labels can be printed at once.</summary>
+    public IReadOnlyList<string> Codes { get; init; } = [];
+
     /// <summary>Division of the scale that this person weighed on last, in milligrams.</summary>
     public long? ScaleDivisionMg { get; init; }
 
@@ -97,10 +100,15 @@ public sealed class BenchReader(GuildWork work, DonorTrail trail)
 
             await trail.SawOfGiftsAsync(act, bench.DonorName is null ? [] : [bench.DonationId]);
             GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
+            IReadOnlyList<LotView> newest = await LatestAsync(act, bagId, Math.Clamp(latest, 1, PageRequest.LargestPageSize));
             return bench with
             {
                 Policy = guild.QuarantinePolicy,
-                Latest = await LatestAsync(act, bagId, Math.Clamp(latest, 1, PageRequest.LargestPageSize)),
+                Latest = newest,
+                Codes = bench.OpenLots <= newest.Count
+                    ? [.. newest.Select(l => l.Code)]
+                    : await act.Db.Lots.Where(l => l.BagId == bagId && l.ClosedAt == null).OrderBy(l => l.CreatedAt).ThenBy(l => l.Id)
+                        .Select(l => l.Code).Take(Printing.LabelJob.MostLabels).ToListAsync(act.Cancellation),
                 ScaleDivisionMg = await act.Db.Lots.Where(l => l.CreatedById == act.By.Id && l.MassKnown)
                     .OrderByDescending(l => l.CreatedAt).ThenByDescending(l => l.Id).Select(l => l.ScaleDivisionMg).FirstOrDefaultAsync(act.Cancellation),
             };

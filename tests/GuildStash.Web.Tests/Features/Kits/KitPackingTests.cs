@@ -24,6 +24,20 @@ public sealed class KitPackingTests(PostgresFixture postgres)
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
     [Fact]
+    public async Task Finish_WhenFarMoreThanTheKitIsFor_IsRefusedWithTheNumbers()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        KitView kit = await room.AtHomeAsync([(await room.Desk.LotAsync(150), 100)], pieces: 2);
+
+        Refusal refusal = Refuse.Only(await room.FinishAsync(kit, 5, nothingLeft: false));
+
+        Assert.Equal("pieces", refusal.Field);
+        Assert.Contains("is for 2 pieces and 0 are finished already", refusal.ToString(), StringComparison.Ordinal);
+        Ok(await room.FinishAsync(kit, 3, nothingLeft: false));
+        Assert.Equal("pieces", Refuse.Only(await room.FinishAsync(kit, 2, nothingLeft: false)).Field);
+    }
+
+    [Fact]
     public async Task Make_WhenTheYarnIsFree_HoldsItUnderANumberForNobodyYet()
     {
         await using KitRoom room = await KitRoom.OpenAsync(postgres);

@@ -154,6 +154,11 @@ public sealed class AcceptPlanTests(PostgresFixture postgres)
         Assert.True((await room.AcceptAsync(room.Desk.Coordinator, plan.Id)).IsOk);
         await room.Desk.OwnerSqlAsync(
             $"insert into piece_record (id, project_id, wanted_piece_id, piece_name, step, pieces, \"on\", note, created_at, created_by_id) values ({Guid.CreateVersion7()}, {project}, {wanted}, 'Hat', 'Finished', 2, current_date, '', now(), {room.Desk.Coordinator})");
+        // The kit's piece is finished too, and all three are with the recipient: they are the same pieces.
+        await room.Desk.OwnerSqlAsync(
+            $"insert into piece_record (id, project_id, wanted_piece_id, kit_id, piece_name, step, pieces, \"on\", note, created_at, created_by_id) select {Guid.CreateVersion7()}, {project}, {wanted}, id, 'Hat', 'Finished', 1, current_date, '', now(), {room.Desk.Coordinator} from kit");
+        await room.Desk.OwnerSqlAsync(
+            $"insert into piece_record (id, project_id, wanted_piece_id, piece_name, step, pieces, \"on\", note, created_at, created_by_id) values ({Guid.CreateVersion7()}, {project}, {wanted}, 'Hat', 'Delivered', 3, current_date, '', now(), {room.Desk.Coordinator})");
         await room.Desk.LotAsync(400);
 
         PlanView next = await room.PlanAsync(room.Desk.Coordinator, new() { Projects = [project] }, PlanPurpose.Drive);

@@ -67,11 +67,11 @@ public sealed class BallFormTests
     [Fact]
     public void Next_WhenABallWasSaved_RepeatsWhatStaysTheSameAndNothingElse()
     {
-        BallForm before = Full();
+        BallForm before = Full() with { FibreBasis = FibreBasis.VolunteerJudged };
         BallForm next = before.Next();
 
         Assert.Equal((PutUp.Cone, 20m, 0.5m, 2m), (next.PutUp, next.CoreTareGrams, next.ScaleDivisionGrams, next.WrapsInches));
-        Assert.Equal((FibreBasis.BandSeen, "K7M-S", "B2C-T", LengthUnit.Yards), (next.FibreBasis, next.ShelfBin, next.QuarantineBin, next.BandUnit));
+        Assert.Equal((FibreBasis.VolunteerJudged, "K7M-S", "B2C-T", LengthUnit.Yards), (next.FibreBasis, next.ShelfBin, next.QuarantineBin, next.BandUnit));
         Assert.Equal(before.Fibres, next.Fibres);
         Assert.NotSame(before.Fibres[0], next.Fibres[0]);
         Assert.Equal((null, null, null, null), (next.Grams, next.WrapsCount, next.ColourHex, next.WeightClass));
@@ -79,6 +79,15 @@ public sealed class BallFormTests
         Assert.Equal((Texture.Smooth, Tristate.Unknown, Softness.Unknown), (next.Texture, next.MachineWashable, next.Softness));
         Assert.Empty(next.WrapsRepeats);
         Assert.NotEqual(before.RequestId, next.RequestId);
+    }
+
+    [Fact]
+    public void Next_WhenTheFibreWasSeenOnABand_SaysNothingOfTheNextBallsFibre()
+    {
+        BallForm next = Full().Next();
+
+        Assert.Equal(FibreBasis.Unknown, next.FibreBasis);
+        Assert.Equal([new FibreForm()], next.Fibres);
     }
 
     [Fact]
