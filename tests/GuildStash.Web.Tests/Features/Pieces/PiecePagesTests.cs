@@ -159,7 +159,7 @@ public sealed class PiecePagesTests(PostgresFixture postgres) : DeskPages
         int line = edit.FindAll("tbody tr").Count;
         await edit.OnAsync($"#size-{line}-name", e => e.Change("shawl"));
         await edit.OnAsync("#sizes", e => e.Submit());
-        Says(edit, $"Line {line}: \"0\" to \"0\" is no range");
+        Says(edit, "\"shawl\": \"0\" to \"0\" is no range. Both are more than 0");
         await edit.OnAsync($"[aria-label='Line {line} from']", e => e.Input("400"));
         await edit.OnAsync($"[aria-label='Line {line} to']", e => e.Input("600"));
         await edit.OnAsync($"[aria-label='Source of line {line}']", e => e.Change("own, weighed"));
