@@ -20,12 +20,13 @@ public sealed class PieceDraftTests(PostgresFixture postgres) : DeskPages
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
         Enter(room, room.Volunteer);
         IRenderedComponent<EditPiecePage> page = OpenNew();
-        await page.OnAsync("#name", e => e.Change("Striped hat"));
+        await page.OnAsync("#name", e => e.Input("Striped hat"));
         await page.OnAsync("#minutes", e => e.Input("90"));
         await PressAsync(page, "Add a part");
         await PressAsync(page, "Add a part");
         await page.OnAsync("#part-0-safe", e => e.Input("100.25"));
         await page.OnAsync("#part-0-class-dk", e => e.Change(true));
+        await page.OnAsync("#part-0-colour", e => e.Change("OneFamily"));
         await page.OnAsync("#part-1-colour", e => e.Change("Contrast"));
         await page.OnAsync("#part-1-other", e => e.Change("0"));
         await page.OnAsync("#part-1-fibre-WO", e => e.Change(true));
@@ -41,13 +42,13 @@ public sealed class PieceDraftTests(PostgresFixture postgres) : DeskPages
         Assert.True(again.Find("#part-0-class-dk").HasAttribute("checked"));
         Says(again, "Taken out: Part 3.");
         await PressAsync(again, "Continue");
-        await again.OnAsync("#part-0-name", e => e.Change("Ground"));
+        await again.OnAsync("#part-0-name", e => e.Input("Ground"));
         await again.OnAsync("#part-1-safe", e => e.Input("50"));
         await again.OnAsync("#piece", e => e.Submit());
 
         again.WaitForAssertion(() => Assert.Matches("/pieces/[0-9a-f-]{36}$", Navigation.Uri), RoomPages.Patience);
         BookPiece piece = await PieceAsync(room, Guid.Parse(Navigation.Uri[^36..]));
-        Assert.Equal([("Ground", "any", 0), ("Part 2", "contrast:Ground", 1)], piece.Parts.Select(p => (p.Name, p.Colour, p.OnlyFibres.Count)));
+        Assert.Equal([("Ground", "oneFamily", 0), ("Part 2", "contrast:Ground", 1)], piece.Parts.Select(p => (p.Name, p.Colour, p.OnlyFibres.Count)));
         Assert.Null(await KeptAsync(room, DraftKeys.Piece(null, null)));
     }
 
@@ -59,7 +60,7 @@ public sealed class PieceDraftTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<EditPiecePage> page = OpenNew();
         Assert.True(await PauseAsync(page));
         Assert.Null(await KeptAsync(room, DraftKeys.Piece(null, null)));
-        await page.OnAsync("#notes", e => e.Change("Fold the brim"));
+        await page.OnAsync("#notes", e => e.Input("Fold the brim"));
         Assert.True(await PauseAsync(page));
         await page.OnAsync("#piece", e => e.Submit());
         page.WaitForElement("#name-error", RoomPages.Patience);
@@ -81,7 +82,7 @@ public sealed class PieceDraftTests(PostgresFixture postgres) : DeskPages
         Enter(room, room.Volunteer);
         IRenderedComponent<EditPiecePage> page = OpenOf(id);
         Assert.Empty(page.FindAll(".note"));
-        await page.OnAsync("#name", e => e.Change("Warm hat"));
+        await page.OnAsync("#name", e => e.Input("Warm hat"));
         Assert.True(await PauseAsync(page));
         int version = (await PieceAsync(room, id)).Version;
         await room.Guild.DoAsync<EditPiece, bool>(u => u.RunAsync(room.Coordinator, id, version, hat with { Notes = "Theirs" }, Cancellation));
