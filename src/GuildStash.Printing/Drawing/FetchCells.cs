@@ -1,6 +1,9 @@
 namespace GuildStash.Printing.Drawing;
 
-/// <summary>Cells of a line with which yarn is fetched from its bin. The pick-up slip and the list of kits draw the same ones.</summary>
+/// <summary>
+/// Cells of a line with which yarn is fetched from its bin. The pick-up slip and the list of kits draw the same ones. They ask the flow
+/// for its canvas when they are drawn: a line may begin another page.
+/// </summary>
 internal static class FetchCells
 {
     /// <summary>Height of a line, mm; what the QR code of a lot needs with its quiet zone.</summary>
@@ -10,8 +13,9 @@ internal static class FetchCells
     private const double TickSide = 5.2;
 
     /// <summary>A box to tick, ticked where the yarn lies on the table already.</summary>
-    public static Action<Box> Tick(Canvas canvas, bool isTicked = false) => box =>
+    public static Action<Box> Tick(Flow flow, bool isTicked = false) => box =>
     {
+        Canvas canvas = flow.Canvas;
         Box tick = new(box.X, box.MiddleY - (TickSide / 2), TickSide, TickSide);
         canvas.Outline(tick, 0.35, Ink.Text);
         if (isTicked)
@@ -36,24 +40,24 @@ internal static class FetchCells
     };
 
     /// <summary>The colour's swatch and its name.</summary>
-    public static Action<Box> Colour(Canvas canvas, PrintedColour colour) => box =>
+    public static Action<Box> Colour(Flow flow, PrintedColour colour) => box =>
     {
         const double Side = 6;
-        YarnDrawing.Swatch(canvas, colour, new Box(box.X, box.MiddleY - (Side / 2), Side, Side));
-        canvas.MiddleLines(colour.Name, box with { X = box.X + Side + 1.8, Width = box.Width - Side - 1.8 }, Table.Cell, 3);
+        YarnDrawing.Swatch(flow.Canvas, colour, new Box(box.X, box.MiddleY - (Side / 2), Side, Side));
+        flow.Canvas.MiddleLines(colour.Name, box with { X = box.X + Side + 1.8, Width = box.Width - Side - 1.8 }, Table.Cell, 3);
     };
 
     /// <summary>The weight class's strand and its name; nothing where the class is not known.</summary>
-    public static Action<Box> WeightClass(Canvas canvas, PrintedWeightClass? weightClass) => box =>
+    public static Action<Box> WeightClass(Flow flow, PrintedWeightClass? weightClass) => box =>
     {
         const double Picture = 8;
         if (weightClass is not null)
         {
-            YarnDrawing.ClassStrand(canvas, weightClass, new Box(box.X, box.MiddleY - 2.6, Picture, 5.2));
-            canvas.MiddleLines(weightClass.Name, box with { X = box.X + Picture + 1.6, Width = box.Width - Picture - 1.6 }, Table.Cell, 2);
+            YarnDrawing.ClassStrand(flow.Canvas, weightClass, new Box(box.X, box.MiddleY - 2.6, Picture, 5.2));
+            flow.Canvas.MiddleLines(weightClass.Name, box with { X = box.X + Picture + 1.6, Width = box.Width - Picture - 1.6 }, Table.Cell, 2);
         }
     };
 
     /// <summary>A line to write the weight on.</summary>
-    public static Action<Box> Weighed(Canvas canvas) => box => canvas.Stroke(box.X, box.MiddleY + 2.6, box.Right, box.MiddleY + 2.6, 0.25, Ink.WritingLine);
+    public static Action<Box> Weighed(Flow flow) => box => flow.Canvas.Stroke(box.X, box.MiddleY + 2.6, box.Right, box.MiddleY + 2.6, 0.25, Ink.WritingLine);
 }

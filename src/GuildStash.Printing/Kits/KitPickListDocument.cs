@@ -81,14 +81,14 @@ public static class KitPickListDocument
 
     private static IReadOnlyList<Action<Box>> Cells(Flow flow, Table table, KitPickRow row) =>
     [
-        FetchCells.Tick(flow.Canvas, row.IsPicked),
+        FetchCells.Tick(flow, row.IsPicked),
         row.Site.Length == 0 ? table.Text(row.BinCode, bold: true) : table.Text($"{row.BinCode} {row.Site}", mostLines: 3, bold: true),
         table.Text(row.LotCode, bold: true),
         FetchCells.Code(flow, row.Url, row.LotCode),
-        FetchCells.Colour(flow.Canvas, row.Colour),
-        FetchCells.WeightClass(flow.Canvas, row.WeightClass),
+        FetchCells.Colour(flow, row.Colour),
+        FetchCells.WeightClass(flow, row.WeightClass),
         table.Text(flow.Texts[PrintWords.KitAndPart, row.KitNumber, row.Part], mostLines: 3),
         table.Text(flow.Texts.Grams(row.MilligramsToTake), Align.Right, bold: true),
-        FetchCells.Weighed(flow.Canvas),
+        FetchCells.Weighed(flow),
     ];
 }

@@ -79,15 +79,15 @@ public static class PickUpSlipDocument
 
     private static IReadOnlyList<Action<Box>> Cells(Flow flow, Table table, PickUpRow row) =>
     [
-        FetchCells.Tick(flow.Canvas),
+        FetchCells.Tick(flow),
         table.Text(string.IsNullOrWhiteSpace(row.BinCode) ? flow.Texts[PrintWords.NoBin] : row.BinCode, bold: true),
         table.Text(row.LotCode, bold: true),
         FetchCells.Code(flow, row.Url, row.LotCode),
-        FetchCells.Colour(flow.Canvas, row.Colour),
-        FetchCells.WeightClass(flow.Canvas, row.WeightClass),
+        FetchCells.Colour(flow, row.Colour),
+        FetchCells.WeightClass(flow, row.WeightClass),
         table.Text(row.LowMetres is { } low ? flow.Texts.AtLeast(low) : flow.Texts[PrintWords.LengthUnknown], Align.Right, bold: row.LowMetres is not null),
         table.Text(flow.Texts.Grams(row.MilligramsToTake), Align.Right, bold: true),
-        FetchCells.Weighed(flow.Canvas),
+        FetchCells.Weighed(flow),
     ];
 
     private static void DrawClosing(Flow flow, PickUpSlip slip)
