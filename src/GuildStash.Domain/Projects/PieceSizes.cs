@@ -39,6 +39,7 @@ public sealed class PieceSizes
     public const string BlanketKind = "blanket";
     private const string Field = "sizes";
     private const int Columns = 6;
+    private const int MostFigure = 100_000;
 
     private static readonly string[] SizeUnits = ["cm", "in"];
     private static readonly string[] LengthUnits = ["m", "yd"];
@@ -80,7 +81,7 @@ public sealed class PieceSizes
             }
             else if (rows.Any(each => (each.Kind, each.Name) == (row.Value.Kind, row.Value.Name)))
             {
-                refusals.Add(Refusal.Invalid(Field, "Line {0}: there is a {1} \"{2}\" already.", i + 1, row.Value.Kind, row.Value.Name));
+                refusals.Add(Refusal.Invalid(Field, "\"{0}\" stands in the table twice as {1}. Give one of them another name, or take it out.", row.Value.Name, row.Value.Kind));
             }
             else
             {
@@ -115,23 +116,34 @@ public sealed class PieceSizes
             return Refusal.Invalid(Field, "Line {0} has {1} columns; kind, name, low, high, unit and source are needed.", number, cells.Length);
         }
 
-        bool isNumber = double.TryParse(cells[2], NumberStyles.Float, CultureInfo.InvariantCulture, out double low) & double.TryParse(cells[3], NumberStyles.Float, CultureInfo.InvariantCulture, out double high);
-        if (!isNumber || !(low > 0 && low <= high && high <= 100_000))
+        string name = cells[1];
+        if (name.Length == 0)
         {
-            return Refusal.Invalid(Field, "Line {0}: \"{1}\" to \"{2}\" is no range; more than 0, low not above high, with a point is needed.", number, cells[2], cells[3]);
+            return Refusal.Invalid(Field, "Line {0} has no name. Say what its figures are of, for instance \"child\".", number);
         }
 
-        if (!Kinds.Contains(cells[0]) || cells[1].Length == 0 || cells[5].Length == 0)
+        bool isNumber = double.TryParse(cells[2], NumberStyles.Float, CultureInfo.InvariantCulture, out double low) & double.TryParse(cells[3], NumberStyles.Float, CultureInfo.InvariantCulture, out double high);
+        if (!isNumber || !(low > 0 && low <= high && high <= MostFigure))
         {
-            return Refusal.Invalid(Field, "Line {0}: the kind is one of {1}, and name and source are not empty.", number, string.Join(", ", Kinds));
+            return Refusal.Invalid(Field, "\"{0}\": \"{1}\" to \"{2}\" is no range. Both are more than 0 and at most {3:N0}, and the first is not above the second.", name, cells[2], cells[3], MostFigure);
+        }
+
+        if (!Kinds.Contains(cells[0]))
+        {
+            return Refusal.Invalid(Field, "\"{0}\" is about \"{1}\"; it can be about one of these: {2}.", name, cells[0], string.Join(", ", Kinds));
+        }
+
+        if (cells[5].Length == 0)
+        {
+            return Refusal.Invalid(Field, "\"{0}\" has no source. Say where its figures come from; \"own\" will do.", name);
         }
 
         if (!UnitsOf(cells[0]).Contains(cells[4]))
         {
-            return Refusal.Invalid(Field, "Line {0}: a row of kind {1} is in {2}, not in \"{3}\".", number, cells[0], string.Join(" / ", UnitsOf(cells[0])), cells[4]);
+            return Refusal.Invalid(Field, "\"{0}\": a row of kind {1} is in {2}, not in \"{3}\".", name, cells[0], string.Join(" / ", UnitsOf(cells[0])), cells[4]);
         }
 
-        return new PieceSize(cells[0], cells[1], low, high, cells[4], cells[5]);
+        return new PieceSize(cells[0], name, low, high, cells[4], cells[5]);
     }
 
     private static IEnumerable<string> Cells(string line)

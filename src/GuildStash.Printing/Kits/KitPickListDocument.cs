@@ -11,9 +11,6 @@ public static class KitPickListDocument
     public const int MostRows = 2000;
 
     private const long HeaviestMilligrams = 1_000_000_000;
-    private const double RowHeight = 17;
-    private const double QrModule = 0.5;
-    private const double TickSide = 5.2;
 
     /// <exception cref="ArgumentOutOfRangeException">No row or more than 2,000, a mass outside 0 to 1,000 kg, or a link over 200 characters.</exception>
     public static byte[] Render(KitPickList list, PaperSize size, PrintTexts texts)
@@ -78,56 +75,20 @@ public static class KitPickListDocument
             .OrderBy(row => row.Site, StringComparer.CurrentCultureIgnoreCase).ThenBy(row => row.BinCode, StringComparer.Ordinal)
             .ThenBy(row => row.LotCode, StringComparer.Ordinal).ThenBy(row => row.KitNumber, StringComparer.Ordinal))
         {
-            table.Row(RowHeight, Cells(flow, table, row));
+            table.Row(FetchCells.RowHeight, Cells(flow, table, row));
         }
     }
 
     private static IReadOnlyList<Action<Box>> Cells(Flow flow, Table table, KitPickRow row) =>
     [
-        box => DrawTick(flow.Canvas, row.IsPicked, box),
+        FetchCells.Tick(flow, row.IsPicked),
         row.Site.Length == 0 ? table.Text(row.BinCode, bold: true) : table.Text($"{row.BinCode} {row.Site}", mostLines: 3, bold: true),
         table.Text(row.LotCode, bold: true),
-        box => DrawCode(flow, row, box),
-        box => DrawColour(flow.Canvas, row.Colour, box),
-        box => DrawClass(flow.Canvas, row.WeightClass, box),
+        FetchCells.Code(flow, row.Url, row.LotCode),
+        FetchCells.Colour(flow, row.Colour),
+        FetchCells.WeightClass(flow, row.WeightClass),
         table.Text(flow.Texts[PrintWords.KitAndPart, row.KitNumber, row.Part], mostLines: 3),
         table.Text(flow.Texts.Grams(row.MilligramsToTake), Align.Right, bold: true),
-        box => flow.Canvas.Stroke(box.X, box.MiddleY + 2.6, box.Right, box.MiddleY + 2.6, 0.25, Ink.WritingLine),
+        FetchCells.Weighed(flow),
     ];
-
-    private static void DrawTick(Canvas canvas, bool isPicked, Box box)
-    {
-        Box tick = new(box.X, box.MiddleY - (TickSide / 2), TickSide, TickSide);
-        canvas.Outline(tick, 0.35, Ink.Text);
-        if (isPicked)
-        {
-            canvas.Stroke(tick.X + 1, tick.MiddleY, tick.X + 2.2, tick.Bottom - 1.1, 0.6, Ink.Text);
-            canvas.Stroke(tick.X + 2.2, tick.Bottom - 1.1, tick.Right - 0.9, tick.Y + 1, 0.6, Ink.Text);
-        }
-    }
-
-    private static void DrawCode(Flow flow, KitPickRow row, Box box)
-    {
-        QrSymbol code = QrSymbol.Of(row.Url);
-        double module = Math.Min(QrModule, Math.Min(RowHeight / code.ModulesWithQuietZone, (box.Width + 2) / code.ModulesWithQuietZone));
-        double side = code.Modules * module;
-        code.Draw(flow.Canvas, box.X + ((box.Width - side) / 2), box.MiddleY - (side / 2), module, flow.Texts[PrintWords.CodeFor, row.LotCode]);
-    }
-
-    private static void DrawColour(Canvas canvas, PrintedColour colour, Box box)
-    {
-        const double Side = 6;
-        YarnDrawing.Swatch(canvas, colour, new Box(box.X, box.MiddleY - (Side / 2), Side, Side));
-        canvas.MiddleLines(colour.Name, box with { X = box.X + Side + 1.8, Width = box.Width - Side - 1.8 }, Table.Cell, 3);
-    }
-
-    private static void DrawClass(Canvas canvas, PrintedWeightClass? weightClass, Box box)
-    {
-        const double Picture = 8;
-        if (weightClass is not null)
-        {
-            YarnDrawing.ClassStrand(canvas, weightClass, new Box(box.X, box.MiddleY - 2.6, Picture, 5.2));
-            canvas.MiddleLines(weightClass.Name, box with { X = box.X + Picture + 1.6, Width = box.Width - Picture - 1.6 }, Table.Cell, 2);
-        }
-    }
 }

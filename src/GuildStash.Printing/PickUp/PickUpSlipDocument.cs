@@ -8,8 +8,6 @@ namespace GuildStash.Printing;
 public static class PickUpSlipDocument
 {
     private const long HeaviestMilligrams = 1_000_000_000;
-    private const double RowHeight = 17;
-    private const double QrModule = 0.5;
     private const double ClosingHeight = 44;
 
     /// <exception cref="ArgumentOutOfRangeException">No row, a mass outside 0 to 1,000 kg, or a link over 200 characters.</exception>
@@ -75,52 +73,22 @@ public static class PickUpSlipDocument
             .ThenBy(row => row.LotCode, StringComparer.Ordinal);
         foreach (PickUpRow row in inBinOrder)
         {
-            table.Row(RowHeight, Cells(flow, table, row));
+            table.Row(FetchCells.RowHeight, Cells(flow, table, row));
         }
     }
 
     private static IReadOnlyList<Action<Box>> Cells(Flow flow, Table table, PickUpRow row) =>
     [
-        box => flow.Canvas.Outline(new Box(box.X, box.MiddleY - 2.6, 5.2, 5.2), 0.35, Ink.Text),
+        FetchCells.Tick(flow),
         table.Text(string.IsNullOrWhiteSpace(row.BinCode) ? flow.Texts[PrintWords.NoBin] : row.BinCode, bold: true),
         table.Text(row.LotCode, bold: true),
-        box => DrawCode(flow, row, box),
-        box => DrawColour(flow.Canvas, row.Colour, box),
-        box => DrawClass(flow.Canvas, row.WeightClass, box),
+        FetchCells.Code(flow, row.Url, row.LotCode),
+        FetchCells.Colour(flow, row.Colour),
+        FetchCells.WeightClass(flow, row.WeightClass),
         table.Text(row.LowMetres is { } low ? flow.Texts.AtLeast(low) : flow.Texts[PrintWords.LengthUnknown], Align.Right, bold: row.LowMetres is not null),
         table.Text(flow.Texts.Grams(row.MilligramsToTake), Align.Right, bold: true),
-        box => flow.Canvas.Stroke(box.X, box.MiddleY + 2.6, box.Right, box.MiddleY + 2.6, 0.25, Ink.WritingLine),
+        FetchCells.Weighed(flow),
     ];
-
-    private static void DrawCode(Flow flow, PickUpRow row, Box box)
-    {
-        if (string.IsNullOrWhiteSpace(row.Url))
-        {
-            return;
-        }
-
-        QrSymbol code = QrSymbol.Of(row.Url);
-        double module = Math.Min(QrModule, Math.Min(RowHeight / code.ModulesWithQuietZone, (box.Width + 2) / code.ModulesWithQuietZone));
-        double side = code.Modules * module;
-        code.Draw(flow.Canvas, box.X + ((box.Width - side) / 2), box.MiddleY - (side / 2), module, flow.Texts[PrintWords.CodeFor, row.LotCode]);
-    }
-
-    private static void DrawColour(Canvas canvas, PrintedColour colour, Box box)
-    {
-        const double Side = 6;
-        YarnDrawing.Swatch(canvas, colour, new Box(box.X, box.MiddleY - (Side / 2), Side, Side));
-        canvas.MiddleLines(colour.Name, box with { X = box.X + Side + 1.8, Width = box.Width - Side - 1.8 }, Table.Cell, 3);
-    }
-
-    private static void DrawClass(Canvas canvas, PrintedWeightClass? weightClass, Box box)
-    {
-        const double Picture = 8;
-        if (weightClass is not null)
-        {
-            YarnDrawing.ClassStrand(canvas, weightClass, new Box(box.X, box.MiddleY - 2.6, Picture, 5.2));
-            canvas.MiddleLines(weightClass.Name, box with { X = box.X + Picture + 1.6, Width = box.Width - Picture - 1.6 }, Table.Cell, 2);
-        }
-    }
 
     private static void DrawClosing(Flow flow, PickUpSlip slip)
     {

@@ -70,7 +70,6 @@ public static class GuildStashApp
         services.AddSingleton<OpenDrives>();
         services.AddSingleton<OpenWanted>();
         services.AddScoped<WantedPosterData>();
-        services.AddScoped<PublicWanted>();
         services.AddSingleton<PlanRunner>();
         services.AddSingleton<NightlyWanted>();
         services.AddHostedService<PlanJob>();

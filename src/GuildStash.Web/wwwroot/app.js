@@ -68,6 +68,20 @@ if (sessionStorage.getItem('leaving')) {
 }
 tabs?.addEventListener('message', event => {
   if (event.data === 'signed-out') location.reload();
+// A large paper takes seconds. Its tab says so until the paper takes the tab over; a browser that opens no tab follows the link.
+document.addEventListener('click', event => {
+  const link = event.target.closest?.('a[data-making]');
+  if (!link || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  const tab = window.open('', '_blank');
+  if (!tab) return;
+  event.preventDefault();
+  const root = tab.document.documentElement;
+  root.lang = document.documentElement.lang;
+  root.style.cssText = 'color-scheme: light dark; font: 1rem sans-serif';
+  tab.document.title = link.textContent.trim();
+  tab.document.body.append(Object.assign(tab.document.createElement('p'), { role: 'status', textContent: link.dataset.making }));
+  tab.opener = null;
+  tab.location.replace(link.href);
 });
 
 // The page's base address would make the skip link's "#content" lead to the start page.

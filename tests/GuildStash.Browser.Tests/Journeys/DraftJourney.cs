@@ -129,6 +129,40 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         Assert.Empty(room.Volunteer.Faults);
     }
 
+    [Fact]
+    public async Task Piece_WhenTypedWithoutTheServer_IsThereAfterReloading()
+    {
+        await using Room room = await Room.OpenAsync(postgres, browser);
+        IPage page = room.Volunteer.Page;
+        await room.Volunteer.GoAsync("/pieces/new");
+        await page.GetByLabel("Name", new() { Exact = true }).FillAsync("Striped hat");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Add a part" }).ClickAsync();
+        await page.Locator("#part-1-safe").FillAsync("40");
+        await page.Locator("#part-1-class-dk").CheckAsync();
+        await KeptAsync(room.Site, "Striped hat");
+        await KeptAsync(room.Site, "Part 2");
+        await room.Volunteer.BeOfflineAsync(true);
+        await page.EvaluateAsync("() => Blazor.disconnect()");
+        await page.Locator("#part-0-safe").PressSequentiallyAsync("120");
+        await page.Locator("#part-0-class-worsted").CheckAsync();
+        await page.GetByLabel("Notes").PressSequentiallyAsync("Fold the brim");
+        await room.Volunteer.BeOfflineAsync(false);
+
+        await page.ReloadAsync();
+        await Expect(page.GetByText("Continue your piece from")).ToBeVisibleAsync();
+        await Expect(page.GetByLabel("Name", new() { Exact = true })).ToHaveValueAsync("Striped hat");
+        await Expect(page.Locator("#part-0-safe")).ToHaveValueAsync("120");
+        await Expect(page.Locator("#part-0-class-worsted")).ToBeCheckedAsync();
+        await Expect(page.Locator("#part-1-class-dk")).ToBeCheckedAsync();
+        await Expect(page.GetByLabel("Notes")).ToHaveValueAsync("Fold the brim");
+        await KeptAsync(room.Site, "Fold the brim");
+        await EmptyStoreAsync(page);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Write it into the book" }).ClickAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Level = 1 })).ToContainTextAsync("Striped hat");
+        Assert.Equal("120|40", await AskAsync(room.Site, "select string_agg(metres_safe::text, '|' order by position) from piece_part"));
+        Assert.Equal(0, await CountAsync(room.Site));
+    }
+
     private static async Task OpenAsync(Visitor visitor)
     {
         await visitor.GoAsync("/intake/new");

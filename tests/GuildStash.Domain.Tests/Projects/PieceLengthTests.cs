@@ -143,7 +143,17 @@ public sealed class PieceLengthTests
     [InlineData("head,child,45,46,ell,own")]
     [InlineData("head,child,45,46,cm,own\nhead,child,45,46,cm,own")]
     [InlineData("# nothing")]
-    public void Invalid_Sizes_AreRefusedWithTheLine(string text) => Assert.Equal("sizes", PieceSizes.Parse(text).Refusal.Field);
+    public void Invalid_Sizes_AreRefusedAtTheTable(string text) => Assert.Equal("sizes", PieceSizes.Parse(text).Refusal.Field);
+
+    [Theory]
+    [InlineData("head,child,45.5,45.5,cm", "Line 1 has 5 columns; kind, name, low, high, unit and source are needed.")]
+    [InlineData("\nhead,,45,46,cm,own", "Line 2 has no name. Say what its figures are of, for instance \"child\".")]
+    [InlineData("head,child,45.5,40,cm,own", "\"child\": \"45.5\" to \"40\" is no range. Both are more than 0 and at most 100,000, and the first is not above the second.")]
+    [InlineData("foot,child,20,21,cm,own", "\"child\" is about \"foot\"; it can be about one of these: head, hat ease, yarn, blanket.")]
+    [InlineData("head,child,20,21,cm,", "\"child\" has no source. Say where its figures come from; \"own\" will do.")]
+    [InlineData("head,child,45,46,ell,own", "\"child\": a row of kind head is in cm / in, not in \"ell\".")]
+    [InlineData("head,child,45,46,cm,own\nhead,child,45,46,cm,own", "\"child\" stands in the table twice as head. Give one of them another name, or take it out.")]
+    public void Invalid_Sizes_NameTheRowByItsName(string text, string sentence) => Assert.Equal(sentence, PieceSizes.Parse(text).Refusal.ToString());
 
     [Fact]
     public void All_Cautions_EndWithWhoDecides() => Assert.Equal("The recipient's list and local rules decide.", InfantCautions.All[^1].ToString());

@@ -16,6 +16,10 @@ public static class DraftKeys
     public const string Gift = "gift";
 
     public static string Ball(Guid bagId) => $"ball:{bagId}";
+
+    /// <param name="pieceId">The piece that is changed; null for a new one.</param>
+    /// <param name="copyOf">The piece that a new one begins as a copy of.</param>
+    public static string Piece(Guid? pieceId, Guid? copyOf) => pieceId is { } id ? $"piece:{id}" : copyOf is { } from ? $"piece:copy:{from}" : "piece:new";
 }
 
 /// <summary>How the state of a form is written into a draft and read back.</summary>

@@ -37,6 +37,7 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.Projects => "Projects that look for hands",
         HomeSection.Invitations => "Open invitations",
         HomeSection.SecondPerson => "Waits for a second person",
+        HomeSection.Plans => "Plans to ask anew",
         _ => throw new ArgumentOutOfRangeException(nameof(section), section, "Unknown section."),
     }];
 
@@ -53,6 +54,7 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.Projects => "/projects",
         HomeSection.Invitations => "/people",
         HomeSection.SecondPerson => "/second-person",
+        HomeSection.Plans => "/plans",
         _ => throw new ArgumentOutOfRangeException(nameof(section), section, "Unknown section."),
     };
 
@@ -70,6 +72,8 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.Projects => new(row.Name, true, row.About, Pieces(row.Number), row.Day is { } day ? texts["until {0}", display.Date(day)] : "", row.Day < today, $"/projects/{row.Id}"),
         HomeSection.Invitations => new(row.Name.Length > 0 ? row.Name : texts["not noted for whom"], row.Name.Length > 0, "", texts.Say(RoleNames.Of(Enum.Parse<Role>(row.About))), texts["holds until {0}", display.Date(row.At!.Value)], false, "/people"),
         HomeSection.SecondPerson => new(row.Code, true, row.Name, Joined(texts.Say(Enum.Parse<ApprovalKind>(row.About).Name()), display.Mass(row.Mg)), Waits(DayOf(row.At)), false, "/second-person"),
+        HomeSection.Plans when row.About == HomeReader.OldWanted => new(texts["Yarn wanted"], false, "", texts["what is said to be lacking was reckoned long ago"], Waits(DayOf(row.At)), false, "/wanted"),
+        HomeSection.Plans => new(row.Code, true, row.Name, row.Number > 0 ? texts["interrupted; its best answer by then is kept"] : texts["interrupted before it had an answer"], Waits(DayOf(row.At)), false, $"/plans/{row.Id}"),
         _ => throw new ArgumentOutOfRangeException(nameof(section), section, "Unknown section."),
     };
 

@@ -44,6 +44,9 @@ public enum HomeSection
 
     /// <summary>Requests that the person may approve.</summary>
     SecondPerson = 11,
+
+    /// <summary>Plans that ended with the program, and what is wanted where that was reckoned long ago.</summary>
+    Plans = 12,
 }
 
 /// <summary>One line of the start page; what its columns hold depends on the section, see <see cref="HomeSql"/>.</summary>
@@ -70,6 +73,15 @@ public sealed class HomeReader(GuildWork work)
 
     /// <summary>Own yarn that is due within so many days is listed; a judgement.</summary>
     public const int DueDays = 7;
+
+    /// <summary>It is reckoned every night, so that after so many days something keeps it from that; a judgement.</summary>
+    public const int OldWantedDays = 3;
+
+    /// <summary>What stands about the line of the wanted yarn, <see cref="HomeEntry.About"/>.</summary>
+    public const string OldWanted = "OldWanted";
+
+    /// <summary>Interrupted plans are listed so many days; a judgement: by then the room's yarn is another.</summary>
+    public const int InterruptedDays = 14;
 
     public Task<Outcome<HomeView>> RunAsync(Guid by, CancellationToken cancellation) =>
         work.ReadAsync<HomeView>(by, Role.Member, async act =>

@@ -13,10 +13,13 @@ internal static class HomeSql
     public static FormattableString For(Act act, DateOnly today)
     {
         bool room = act.By.Role >= Role.Volunteer;
+        bool plans = act.By.Role >= Role.Coordinator;
         bool invites = act.By.Role == Role.Administrator;
         Guid me = act.By.Id;
         DateTimeOffset now = act.Now;
         DateTimeOffset lapsing = now.AddDays(HomeReader.LapsingDays);
+        DateTimeOffset oldWanted = now.AddDays(-HomeReader.OldWantedDays);
+        DateTimeOffset interrupted = now.AddDays(-HomeReader.InterruptedDays);
         DateOnly due = today.AddDays(HomeReader.DueDays);
         int shown = HomeReader.Shown;
         string[] ofVolunteers = Kinds(act.By.Role, Role.Volunteer);
@@ -87,7 +90,24 @@ internal static class HomeSql
             from approval a join person p on p.id = a.asked_by_id cross join guild g
             where {room} and a.state = 'Waiting'
                 and (a.kind = any({ofVolunteers}) or (a.kind = any({ofCoordinators}) and a.asked_as in ('Coordinator', 'Administrator')))
-                and (a.asked_by_id <> {me} or (g.delayed_review_is_on and a.asked_at + g.delayed_review_hours * interval '1 hour' <= {now})))
+                and (a.asked_by_id <> {me} or (g.delayed_review_is_on and a.asked_at + g.delayed_review_hours * interval '1 hour' <= {now}))
+            union all
+            -- code: the plan's number; about: whether the wanted yarn is old or the plan was interrupted; number: 1 with an answer; at: when it was reckoned or interrupted
+            select 'Plans', f.id, f.number, f.name, f.about, 0, f.answered, f.at, null, row_number() over (order by f.about desc, f.at desc, f.number)
+            from (
+                (select p.id, p.number, p.name, {HomeReader.OldWanted} as about, 1 as answered, coalesce(p.started_at, p.created_at) as at
+                from plan p
+                where p.purpose = 'Wanted' and p.answer is not null and p.state not in ('Waiting', 'Running')
+                order by p.created_at desc, p.id desc limit 1)
+                union all
+                select p.id, p.number, p.name, 'Interrupted', case when p.answer is null then 0 else 1 end, p.ended_at
+                from plan p
+                where p.state = 'Interrupted' and p.accepted_at is null and p.ended_at > {interrupted}
+                    and not exists (select 1 from plan n where n.purpose = p.purpose and n.project_id is not distinct from p.project_id and n.created_at > p.created_at)) as f
+            where {plans}
+                and (f.about = 'Interrupted' or (f.at <= {oldWanted}
+                    and not exists (select 1 from plan n where n.purpose = 'Wanted' and n.state in ('Waiting', 'Running'))
+                    and exists (select 1 from wanted_piece w join project j on j.id = w.project_id where w.piece_id is not null and j.closed_at is null))))
             select * from (select line.*, count(*) over (partition by section) as total from line) as counted where place <= {shown}
             """;
     }

@@ -1,6 +1,7 @@
 using GuildStash.Data.Projects;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -9,7 +10,10 @@ namespace GuildStash.Web.Features.Pieces;
 /// <summary>Writes a new piece into the piece book.</summary>
 public sealed class CreatePiece(GuildWork work)
 {
-    public Task<Outcome<Guid>> RunAsync(Guid by, BookPieceInput input, CancellationToken cancellation) =>
+    public Task<Outcome<Guid>> RunAsync(Guid by, BookPieceInput input, CancellationToken cancellation) => RunAsync(by, input, null, cancellation);
+
+    /// <param name="draftOf">The form whose draft this submits.</param>
+    public Task<Outcome<Guid>> RunAsync(Guid by, BookPieceInput input, string? draftOf, CancellationToken cancellation) =>
         work.WriteAsync<Guid>(by, Role.Volunteer, async act =>
         {
             await PieceFields.LockAsync(act);
@@ -27,6 +31,7 @@ public sealed class CreatePiece(GuildWork work)
             }
 
             act.Db.Pieces.Add(piece);
+            await SubmittedDraft.ForgetAsync(act, draftOf);
             return piece.Id;
         }, cancellation);
 }
@@ -35,6 +40,10 @@ public sealed class CreatePiece(GuildWork work)
 public sealed class EditPiece(GuildWork work)
 {
     public Task<Outcome<bool>> RunAsync(Guid by, Guid pieceId, int version, BookPieceInput input, CancellationToken cancellation) =>
+        RunAsync(by, pieceId, version, input, null, cancellation);
+
+    /// <param name="draftOf">The form whose draft this submits.</param>
+    public Task<Outcome<bool>> RunAsync(Guid by, Guid pieceId, int version, BookPieceInput input, string? draftOf, CancellationToken cancellation) =>
         work.WriteAsync<bool>(by, Role.Volunteer, async act =>
         {
             await PieceFields.LockAsync(act);
@@ -57,6 +66,7 @@ public sealed class EditPiece(GuildWork work)
             }
 
             piece.Version++;
+            await SubmittedDraft.ForgetAsync(act, draftOf);
             return true;
         }, cancellation);
 }

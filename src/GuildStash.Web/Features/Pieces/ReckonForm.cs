@@ -66,6 +66,21 @@ public sealed class ReckonForm(PersonDisplay display)
         Side.Show(reckoning.SideCm);
     }
 
+    public ReckonDraft ToDraft() => new([.. Boxes.Select(box => box.Take())], SwatchGrams, Stitches, Fabric, RowName, KeptRow);
+
+    public void PutBack(ReckonDraft draft, bool sameUnit)
+    {
+        foreach ((UnitBox box, TypedFigure? figure) in Boxes.Zip(draft.Figures))
+        {
+            box.PutBack(figure, sameUnit);
+        }
+
+        (SwatchGrams, Stitches, Fabric, RowName, KeptRow) = (draft.SwatchGrams, draft.Stitches, draft.Fabric, draft.RowName, draft.KeptRow);
+    }
+
+    /// <summary>In the order in which a draft keeps them.</summary>
+    private UnitBox[] Boxes => [Width, Height, OwnLow, OwnLikely, OwnSafe, SwatchWidth, SwatchHeight, SwatchLength, SwatchPer100Grams, Over, RowSide, Side];
+
     /// <summary>Whether something was typed for the way, so that what is missing may be told.</summary>
     public bool IsBegun(ReckoningWay way) => way switch
     {

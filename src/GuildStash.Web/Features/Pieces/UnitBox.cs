@@ -25,6 +25,19 @@ public sealed class UnitBox(double keptInOne, int decimals = 1)
         Value = _shown = kept is { } number ? decimal.Round((decimal)(number / keptInOne), decimals) : null;
     }
 
+    /// <summary>What stands in it, to be put back; null where nothing does.</summary>
+    public TypedFigure? Take() => Value is { } typed && Kept is { } kept ? new(typed, kept) : null;
+
+    /// <param name="sameUnit">Whether it was typed in the unit that is read now; else it is shown in this one.</param>
+    public void PutBack(TypedFigure? figure, bool sameUnit)
+    {
+        Show(figure?.Kept);
+        if (figure is not null && sameUnit)
+        {
+            Value = _shown = figure.Typed;
+        }
+    }
+
     /// <summary>Yarn, kept in metres.</summary>
     public static UnitBox Length(PersonDisplay display) => new(display.ToMetres(1));
 
@@ -33,3 +46,8 @@ public sealed class UnitBox(double keptInOne, int decimals = 1)
 
     public static bool IsInches(PersonDisplay display) => display.Unit == LengthUnit.Yards;
 }
+
+/// <summary>A number that stood in a box.</summary>
+/// <param name="Typed">In the person's unit of then.</param>
+/// <param name="Kept">In the kept unit.</param>
+public sealed record TypedFigure(decimal Typed, double Kept);

@@ -62,14 +62,3 @@ internal static class WantedYarns
             .OrderByDescending(line => line.Metres)];
     }
 }
-
-/// <summary>What is wanted, for people who are not signed in.</summary>
-public sealed class PublicWanted(IDbContextFactory<GuildDbContext> contexts)
-{
-    /// <returns>Null where the guild keeps it to its members.</returns>
-    public async Task<WantedYarn?> ReadAsync(CancellationToken cancellation)
-    {
-        await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
-        return await db.Guilds.AnyAsync(g => g.WantedIsPublic, cancellation) ? await WantedYarns.ReadAsync(db, cancellation) : null;
-    }
-}

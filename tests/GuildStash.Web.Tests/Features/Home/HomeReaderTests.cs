@@ -2,12 +2,15 @@ using GuildStash.Data.Ledger;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
+using GuildStash.Domain.WeightClasses;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Home;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
+using GuildStash.Web.Features.Pieces;
+using GuildStash.Web.Features.Projects;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
@@ -155,6 +158,53 @@ public sealed class HomeReaderTests(PostgresFixture postgres)
             Assert.DoesNotContain(today.Lists, l => l.Section == HomeSection.Late);
             Assert.Contains(after.Lists, l => l.Section == HomeSection.Late);
         }
+    }
+
+    [Fact]
+    public async Task Read_WhenTheWantedYarnIsOld_TellsCoordinatorsUntilItIsReckonedAnew()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        DateTimeOffset old = DateTimeOffset.UtcNow.AddDays(-HomeReader.OldWantedDays).AddMinutes(-1);
+        await room.Guild.WantAsync(old.AddDays(-9));
+        await room.Guild.WantAsync(old);
+        Assert.DoesNotContain((await ReadAsync(room, room.Coordinator)).Lists, l => l.Section == HomeSection.Plans);
+        Guid piece = await room.Guild.DoAsync<CreatePiece, Guid>(u => u.RunAsync(
+            room.Volunteer, new BookPieceInput { Name = "Hat", Parts = [new() { Name = "Body", MetresSafe = 150, WeightClasses = [WeightClass.Dk] }] }, Cancellation));
+        await room.Guild.DoAsync<CreateProject, Guid>(u => u.RunAsync(room.Coordinator, new ProjectInput { Name = "Hats", Pieces = [new PieceInput("Hat", 3, null) { PieceId = piece }] }, Cancellation));
+
+        using (SqlCount sql = new())
+        {
+            HomeEntry row = Assert.Single(List(await ReadAsync(room, room.Coordinator), HomeSection.Plans).Rows);
+            Assert.Equal((HomeReader.OldWanted, old.ToUnixTimeSeconds()), (row.About, row.At!.Value.ToUnixTimeSeconds()));
+            Assert.Equal(3, sql.Commands.Count);
+        }
+
+        Assert.DoesNotContain((await ReadAsync(room, room.Volunteer)).Lists, l => l.Section == HomeSection.Plans);
+        await room.OwnerSqlAsync($"update plan set state = 'Running' where created_at < {old.AddDays(-1)}");
+        Assert.DoesNotContain((await ReadAsync(room, room.Coordinator)).Lists, l => l.Section == HomeSection.Plans);
+        await room.Guild.EndPlansAsync();
+        Assert.Contains((await ReadAsync(room, room.Coordinator)).Lists, l => l.Section == HomeSection.Plans);
+        await room.Guild.WantAsync(old.AddMinutes(5));
+        Assert.DoesNotContain((await ReadAsync(room, room.Coordinator)).Lists, l => l.Section == HomeSection.Plans);
+    }
+
+    [Fact]
+    public async Task Read_WhenPlansWereInterrupted_ListsThoseThatNobodyAskedAnew()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Guid project = await room.ProjectAsync();
+        await room.OwnerSqlAsync($"""
+            insert into plan (id, number, name, purpose, project_id, ask, answer, state, trouble, created_at, ended_at, created_by_id, version)
+            select gen_random_uuid(), p.number, p.name, p.purpose, case p.name when 'Drive' then {project} end, jsonb_build_object(), case p.name when 'Room' then jsonb_build_object() end,
+                'Interrupted', '', now() - p.days * interval '1 day', now() - p.days * interval '1 day', {room.Coordinator}, 1
+            from (values ('P-2026-0001', 'Long ago', 'Member', 15), ('P-2026-0002', 'Asked anew', 'Room', 3), ('P-2026-0003', 'Room', 'Room', 2), ('P-2026-0004', 'Drive', 'Drive', 1)) as p (number, name, purpose, days)
+            """);
+
+        HomeExcerpt plans = List(await ReadAsync(room, room.Coordinator), HomeSection.Plans);
+
+        Assert.Equal([("P-2026-0004", "Drive", 0L), ("P-2026-0003", "Room", 1L)], plans.Rows.Select(r => (r.Code, r.Name, r.Number)));
+        await room.OwnerSqlAsync($"update plan set accepted_at = now(), accepted_by_id = {room.Coordinator} where name = 'Room'");
+        Assert.Equal(["Drive"], List(await ReadAsync(room, room.Coordinator), HomeSection.Plans).Rows.Select(r => r.Name));
     }
 
     private static HomeExcerpt List(HomeView home, HomeSection section) => Assert.Single(home.Lists, l => l.Section == section);

@@ -7,6 +7,7 @@ using GuildStash.Web.Features;
 using GuildStash.Web.Features.Home;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Pieces;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Support;
@@ -34,6 +35,37 @@ public sealed class HomeViewTests(PostgresFixture postgres) : DeskPages
         IElement line = page.Find("#home-late").ParentElement!.ParentElement!.QuerySelector("li a")!;
         Assert.StartsWith($"Mia Member late since 9 Jan 2026 {lot.Display} · 40 g · taken ", Words([line]), StringComparison.Ordinal);
         Assert.Equal($"/hand-over?tab=home&late=true&q={lot.Code}", line.GetAttribute("href"));
+    }
+
+    [Fact]
+    public async Task Show_WhenPlansAreToBeAskedAnew_SaysWhyAndLeadsThere()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        await InterruptAsync(room);
+
+        IRenderedComponent<HomePage> page = OpenHome(room, room.Coordinator);
+
+        Says(page, "#home-plans", "Plans to ask anew");
+        IElement[] lines = [.. page.Find("#home-plans").ParentElement!.ParentElement!.QuerySelectorAll("li a")];
+        Assert.Equal(
+            ["Yarn wanted for 4 days what is said to be lacking was reckoned long ago", "P-2026-0007 since yesterday Hats for the harbour · interrupted before it had an answer"],
+            lines.Select(line => Words([line])));
+        Assert.Equal("/wanted", lines[0].GetAttribute("href"));
+        Assert.StartsWith("/plans/", lines[1].GetAttribute("href"), StringComparison.Ordinal);
+    }
+
+    /// <summary>An old reckoning of what an open project lacks, and a plan that ended with the program.</summary>
+    private static async Task InterruptAsync(DeskRoom room)
+    {
+        Guid project = await room.ProjectAsync();
+        await room.OwnerSqlAsync($"update guild set time_zone = 'UTC'");
+        await room.Guild.DoAsync<BeginPieceBook, int>(u => u.RunAsync(room.Volunteer, Cancellation));
+        await room.OwnerSqlAsync($"insert into wanted_piece (id, project_id, piece_id, name, wanted, priority, position, notes) select gen_random_uuid(), {project}, min(id::text)::uuid, 'Hat', 3, 1, 0, '' from piece");
+        await room.Guild.WantAsync(DateTimeOffset.UtcNow.AddDays(-4));
+        await room.OwnerSqlAsync($"""
+            insert into plan (id, number, name, purpose, ask, state, trouble, created_at, ended_at, created_by_id, version)
+            values (gen_random_uuid(), 'P-2026-0007', 'Hats for the harbour', 'Room', jsonb_build_object(), 'Interrupted', '', now() - interval '1 day', now() - interval '1 day', {room.Coordinator}, 1)
+            """);
     }
 
     [Fact]
@@ -79,9 +111,10 @@ public sealed class HomeViewTests(PostgresFixture postgres) : DeskPages
         await room.OwnerSqlAsync($"update checkout set due_on = current_date - 2");
         await room.LotAsync(50, null, "damp");
         await room.LotAsync(50, null, "smoke");
+        await InterruptAsync(room);
         Read(PseudoLanguage.CultureName);
 
-        IRenderedComponent<HomePage> page = OpenHome(room, room.Volunteer);
+        IRenderedComponent<HomePage> page = OpenHome(room, room.Coordinator);
 
         page.WaitForElement("#home-late", RoomPages.Patience);
         Assert.Empty(UntranslatedText.Find(page.Markup));

@@ -21,7 +21,7 @@ public sealed class PiecePagesTests(PostgresFixture postgres) : DeskPages
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
         Enter(room, room.Volunteer);
         IRenderedComponent<EditPiecePage> page = Open<EditPiecePage>("/pieces/new");
-        await page.OnAsync("#name", e => e.Change("Lap rug"));
+        await page.OnAsync("#name", e => e.Input("Lap rug"));
         await PressAsync(page, "Reckon the length");
         await page.OnAsync("#part-0-reckon-width", e => e.Input("36"));
         await page.OnAsync("#part-0-reckon-height", e => e.Input("40"));
@@ -88,7 +88,7 @@ public sealed class PiecePagesTests(PostgresFixture postgres) : DeskPages
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
         Enter(room, room.Volunteer);
         IRenderedComponent<EditPiecePage> page = Open<EditPiecePage>("/pieces/new");
-        await page.OnAsync("#name", e => e.Change("Striped hat"));
+        await page.OnAsync("#name", e => e.Input("Striped hat"));
         await PressAsync(page, "Add a part");
         foreach (int part in (int[])[0, 1])
         {
@@ -99,7 +99,7 @@ public sealed class PiecePagesTests(PostgresFixture postgres) : DeskPages
         await page.OnAsync("#part-0-colour", e => e.Change("OneFamily"));
         await page.OnAsync("#part-1-colour", e => e.Change("Contrast"));
         await page.OnAsync("#part-1-other", e => e.Change("0"));
-        await page.OnAsync("#part-0-name", e => e.Change("Ground"));
+        await page.OnAsync("#part-0-name", e => e.Input("Ground"));
         await PressAsync(page, "Take out part 2");
         Says(page, "Taken out: Part 2.");
         await PressAsync(page, "Put it back");
@@ -159,7 +159,7 @@ public sealed class PiecePagesTests(PostgresFixture postgres) : DeskPages
         int line = edit.FindAll("tbody tr").Count;
         await edit.OnAsync($"#size-{line}-name", e => e.Change("shawl"));
         await edit.OnAsync("#sizes", e => e.Submit());
-        Says(edit, $"Line {line}: \"0\" to \"0\" is no range");
+        Says(edit, "\"shawl\": \"0\" to \"0\" is no range. Both are more than 0");
         await edit.OnAsync($"[aria-label='Line {line} from']", e => e.Input("400"));
         await edit.OnAsync($"[aria-label='Line {line} to']", e => e.Input("600"));
         await edit.OnAsync($"[aria-label='Source of line {line}']", e => e.Change("own, weighed"));

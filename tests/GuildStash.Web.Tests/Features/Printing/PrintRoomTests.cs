@@ -46,6 +46,19 @@ public sealed class PrintRoomTests : ShellTest
         Assert.Equal(sentence, choice.Find("p[role=status]").TextContent);
     }
 
+    [Theory]
+    [InlineData(19, 1, null)]
+    [InlineData(20, 1, "20 labels are being made. They open here when they are ready.")]
+    [InlineData(20, 3, "20 labels on 2 sheets are being made. They open here when they are ready.")]
+    [InlineData(480, 1, "480 labels on 23 sheets are being made. They open here when they are ready.")]
+    public void Open_WhenThereAreManyLabels_ItsTabSaysWhatIsBeingMade(int labels, int start, string? sentence)
+    {
+        IRenderedComponent<LabelsLink> link = Ui.Render<LabelsLink>(p => p
+            .Add(c => c.Href, "/print/lot-labels.pdf?codes=K7M4P9U").Add(c => c.Labels, labels).Add(c => c.Sheet, SheetChoice.Default with { Start = start }).AddChildContent("Open"));
+
+        Assert.Equal((sentence, "_blank", "/print/lot-labels.pdf?codes=K7M4P9U"), (link.Find("a").GetAttribute("data-making"), link.Find("a").GetAttribute("target"), link.Find("a").GetAttribute("href")));
+    }
+
     [Fact]
     public void Choose_WhenAnotherSheetIsTaken_StartsAtItsFirstLabel()
     {
@@ -74,5 +87,6 @@ public sealed class PrintRoomTests : ShellTest
         Read(PseudoLanguage.CultureName);
 
         Assert.Empty(UntranslatedText.Find(Ui.Render<SheetChoice>(p => p.Add(c => c.Options, SheetChoice.Default).Add(c => c.Labels, 3)).Markup));
+        Assert.Empty(UntranslatedText.Find($"<p>{Ui.Render<LabelsLink>(p => p.Add(c => c.Href, "/").Add(c => c.Labels, 99).Add(c => c.Sheet, SheetChoice.Default)).Find("a").GetAttribute("data-making")}</p>"));
     }
 }
