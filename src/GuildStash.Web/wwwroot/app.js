@@ -68,6 +68,8 @@ if (sessionStorage.getItem('leaving')) {
 }
 tabs?.addEventListener('message', event => {
   if (event.data === 'signed-out') location.reload();
+});
+
 // A large paper takes seconds. Its tab says so until the paper takes the tab over; a browser that opens no tab follows the link.
 document.addEventListener('click', event => {
   const link = event.target.closest?.('a[data-making]');
