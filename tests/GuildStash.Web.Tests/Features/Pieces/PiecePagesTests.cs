@@ -35,7 +35,7 @@ public sealed class PiecePagesTests(PostgresFixture postgres) : DeskPages
         await PressAsync(page, "Use this: 792 yd");
         Assert.Equal(["684", "720", "792"], Values(page, "#part-0-low", "#part-0-likely", "#part-0-safe"));
         await page.OnAsync("#piece", e => e.Submit());
-        Says(page, "#part-0-classes-error", "\"Body\" of \"Lap rug\" does not say how thick its yarn must be: give weight classes, or metres to 100 g.");
+        Says(page, "#part-0-classes-error", "\"Body\" of \"Lap rug\" does not say how thick its yarn must be: give weight classes, or a length to 100 g.");
         await page.OnAsync("input[name=weightClasses][value=worsted]", e => e.Change(true));
         await page.OnAsync("#piece", e => e.Submit());
 
@@ -76,7 +76,7 @@ public sealed class PiecePagesTests(PostgresFixture postgres) : DeskPages
         Says(page, "250 yd (229 m) probably 200 yd, at least 150 yd");
         Says(page, "Source: common practice.");
         await page.OnAsync("#part-0-reckon-own-safe", e => e.Input("-3"));
-        Says(page, "more than 0 and at most 10,000 m is allowed");
+        Says(page, "more than 0 and at most 10,936 yd is allowed");
         await page.OnAsync("#part-0-reckon-own-safe", e => e.Input("200"));
         await PressAsync(page, "Use this: 200 yd");
         Assert.Equal(["", "", "200"], Values(page, "#part-0-low", "#part-0-likely", "#part-0-safe"));
