@@ -59,13 +59,7 @@ document.addEventListener('click', event => {
 
 // Who signs out in one tab has signed out in all: the others, whose circuits live on, load anew. Told by the page that comes after, when it is done.
 const tabs = 'BroadcastChannel' in window ? new BroadcastChannel('guildstash') : null;
-document.addEventListener('submit', event => {
-  if (event.target.matches('form[action="/account/sign-out"]')) sessionStorage.setItem('leaving', '1');
-});
-if (sessionStorage.getItem('leaving')) {
-  sessionStorage.removeItem('leaving');
-  tabs?.postMessage('signed-out');
-}
+if (new URLSearchParams(location.search).get('done') === 'signed-out') tabs?.postMessage('signed-out');
 tabs?.addEventListener('message', event => {
   if (event.data === 'signed-out') location.reload();
 });

@@ -159,7 +159,8 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await EmptyStoreAsync(page);
         await page.GetByRole(AriaRole.Button, new() { Name = "Write it into the book" }).ClickAsync();
         await Expect(page.GetByRole(AriaRole.Heading, new() { Level = 1 })).ToContainTextAsync("Striped hat");
-        Assert.Equal("120|40", await AskAsync(room.Site, "select string_agg(metres_safe::text, '|' order by position) from piece_part"));
+        // The guild reads yards: 120 and 40 of them.
+        Assert.Equal("109.728|36.576", await AskAsync(room.Site, "select string_agg(metres_safe::text, '|' order by position) from piece_part"));
         Assert.Equal(0, await CountAsync(room.Site));
     }
 
