@@ -11,6 +11,9 @@ internal sealed class PostmasterSupervisor
     private static readonly TimeSpan LongestPause = TimeSpan.FromSeconds(30);
     private static readonly TimeSpan SteadyRun = TimeSpan.FromMinutes(1);
 
+    /// <summary>A server that answered can answer again: people wait for it, however often it was killed.</summary>
+    private static readonly TimeSpan LongestPauseOfOneThatAnswered = TimeSpan.FromSeconds(2);
+
     private readonly Func<CancellationToken, Task<Postmaster>> _launch;
     private readonly Func<Postmaster, CancellationToken, Task> _waitUntilReady;
     private readonly TimeSpan _stopTimeout;
@@ -49,7 +52,7 @@ internal sealed class PostmasterSupervisor
 
     private async Task WatchAsync()
     {
-        var failures = 0;
+        var (failures, hasAnswered) = (0, true);
         try
         {
             while (true)
@@ -60,8 +63,9 @@ internal sealed class PostmasterSupervisor
                 // Pooled sessions died with the server; without this each would fail one later request.
                 NpgsqlConnection.ClearAllPools();
                 _logger.LogWarning("The database server (process {Process}) ended unexpectedly and is started again.", _current.ProcessId);
-                await Task.Delay(PauseAfter(failures - 1), _stopping.Token).ConfigureAwait(false);
-                await TryRestartAsync().ConfigureAwait(false);
+                var pause = PauseAfter(failures - 1);
+                await Task.Delay(hasAnswered && pause > LongestPauseOfOneThatAnswered ? LongestPauseOfOneThatAnswered : pause, _stopping.Token).ConfigureAwait(false);
+                hasAnswered = await TryRestartAsync().ConfigureAwait(false);
             }
         }
         catch (OperationCanceledException) when (_stopping.IsCancellationRequested)
@@ -69,18 +73,20 @@ internal sealed class PostmasterSupervisor
         }
     }
 
-    private async Task TryRestartAsync()
+    private async Task<bool> TryRestartAsync()
     {
         try
         {
             _current = await _launch(_stopping.Token).ConfigureAwait(false);
             await _waitUntilReady(_current, _stopping.Token).ConfigureAwait(false);
             _logger.LogInformation("The database server answers again (process {Process}).", _current.ProcessId);
+            return true;
         }
         catch (Exception fault) when (fault is ServerStartException or IOException or UnauthorizedAccessException)
         {
             // A server that cannot be started counts as one that ended: the watch comes round after a longer pause.
             _logger.LogError(fault, "The database server could not be started again.");
+            return false;
         }
     }
 }
