@@ -49,6 +49,8 @@ public sealed class GuildDbContext(DbContextOptions<GuildDbContext> options)
 
     public DbSet<IdempotentResponse> IdempotentResponses => Set<IdempotentResponse>();
 
+    public DbSet<WriteMark> WriteMarks => Set<WriteMark>();
+
     public DbSet<Donor> Donors => Set<Donor>();
 
     public DbSet<DonorTrailEntry> DonorTrail => Set<DonorTrailEntry>();

@@ -59,6 +59,9 @@ public sealed class DatabaseRoad : IAsyncDisposable
     /// <summary>After a broken commit the road stays closed.</summary>
     public bool ClosesWithTheCommit { get; set; }
 
+    /// <summary>What happens to the database after a commit was lost and before the program hears of it.</summary>
+    public Func<Task> Meanwhile { get; set; } = () => Task.CompletedTask;
+
     /// <summary>Cuts every connection and refuses new ones.</summary>
     public void Close()
     {
@@ -160,6 +163,7 @@ public sealed class DatabaseRoad : IAsyncDisposable
             _isClosed |= fate != CommitFate.Passes && ClosesWithTheCommit;
             if (fate == CommitFate.IsLost)
             {
+                await Meanwhile().ConfigureAwait(false);
                 return;
             }
 

@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using System.Diagnostics;
 using GuildStash.TestSupport.Servers;
 using Npgsql;
 using Xunit;
@@ -56,6 +57,42 @@ public sealed class PostgresFixture : IAsyncLifetime
         var name = NextName();
         await RunAsync($"CREATE DATABASE {name} OWNER {TestRoles.Owner} TEMPLATE {template}{_strategy}").ConfigureAwait(false);
         return Hand(name);
+    }
+
+    /// <summary>Lets commits wait for the server's log, as in use, and nothing come into it before it must: a crash takes with it what was not committed.</summary>
+    public async Task WriteLogAtCommitsAsync(string database)
+    {
+        await RunAsync($"ALTER DATABASE {database} SET synchronous_commit = on").ConfigureAwait(false);
+        await RunAsync("ALTER SYSTEM SET wal_writer_delay = '10s'").ConfigureAwait(false);
+        await RunAsync("SELECT pg_reload_conf()").ConfigureAwait(false);
+        await RunAsync("CHECKPOINT").ConfigureAwait(false);
+    }
+
+    /// <summary>Ends the server as a power cut would and waits until it answers again. Only for a fixture of one test's own, with the embedded server.</summary>
+    public async Task CrashAsync()
+    {
+        await using (var connection = new NpgsqlConnection(Server.AdminConnectionString))
+        {
+            await connection.OpenAsync().ConfigureAwait(false);
+            await using var command = new NpgsqlCommand("SELECT split_part(pg_read_file('postmaster.pid'), E'\\n', 1)::int", connection);
+            using var postmaster = Process.GetProcessById((int)(await command.ExecuteScalarAsync().ConfigureAwait(false))!);
+            postmaster.Kill();
+            await postmaster.WaitForExitAsync().ConfigureAwait(false);
+        }
+
+        using var again = new PeriodicTimer(TimeSpan.FromMilliseconds(50));
+        while (await again.WaitForNextTickAsync().ConfigureAwait(false))
+        {
+            try
+            {
+                await RunAsync("SELECT 1").ConfigureAwait(false);
+                return;
+            }
+            catch (NpgsqlException)
+            {
+                // Not yet back.
+            }
+        }
     }
 
     public async ValueTask DisposeAsync()

@@ -63,6 +63,24 @@ namespace GuildStash.Data.Migrations
                     b.ToTable("idempotent_response", (string)null);
                 });
 
+            modelBuilder.Entity("GuildStash.Data.Api.WriteMark", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at")
+                        .HasDefaultValueSql("now()");
+
+                    b.HasKey("Id")
+                        .HasName("pk_write_mark");
+
+                    b.ToTable("write_mark", (string)null);
+                });
+
             modelBuilder.Entity("GuildStash.Data.Approvals.Approval", b =>
                 {
                     b.Property<Guid>("Id")

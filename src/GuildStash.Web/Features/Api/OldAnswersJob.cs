@@ -6,8 +6,8 @@ using Npgsql;
 namespace GuildStash.Web.Features.Api;
 
 /// <summary>
-/// Forgets kept answers when their time is over, once an hour; several nodes may do it at once. Nothing depends on it, since an answer
-/// that is too old is not given any more.
+/// Forgets kept answers and the marks of writes when their time is over, once an hour; several nodes may do it at once. Nothing depends on
+/// it, since an answer that is too old is not given any more, and nobody asks for an old mark.
 /// </summary>
 public sealed partial class OldAnswersJob(IDbContextFactory<GuildDbContext> contexts, TimeProvider clock, ILogger<OldAnswersJob> log) : BackgroundService
 {
@@ -29,10 +29,11 @@ public sealed partial class OldAnswersJob(IDbContextFactory<GuildDbContext> cont
         }
     }
 
-    /// <returns>How many were forgotten.</returns>
+    /// <returns>How many answers were forgotten.</returns>
     public static async Task<int> TidyAsync(IDbContextFactory<GuildDbContext> contexts, CancellationToken cancellation)
     {
         await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
+        await db.WriteMarks.Where(m => m.CreatedAt < DateTimeOffset.UtcNow - WriteMark.KeptFor).ExecuteDeleteAsync(cancellation);
         return await db.IdempotentResponses.Where(r => r.CreatedAt < DateTimeOffset.UtcNow - IdempotentResponse.KeptFor).ExecuteDeleteAsync(cancellation);
     }
 

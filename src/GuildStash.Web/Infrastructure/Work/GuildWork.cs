@@ -37,8 +37,7 @@ public sealed partial class GuildWork(
     public event Action? Committed;
 
     /// <param name="Stamp">Of the guild's way of estimating, so that a changed one is noticed.</param>
-    /// <param name="Transaction">The write's number in the database, by which its fate can be asked later; null when only reading.</param>
-    private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now, long? Stamp, string? Transaction);
+    private sealed record ActorRow(Guid Id, string DisplayName, string Role, DateTimeOffset? DisabledAt, DateTimeOffset Now, long? Stamp);
 
     /// <summary>Answers a question that only people of at least the given role may ask.</summary>
     public async Task<Outcome<T>> ReadAsync<T>(Guid by, Role least, Func<Act, Task<Outcome<T>>> question, CancellationToken cancellation)
@@ -49,7 +48,7 @@ public sealed partial class GuildWork(
             {
                 await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
                 db.ChangeTracker.QueryTrackingBehavior = QueryTrackingBehavior.NoTracking;
-                (Outcome<Act> act, _) = await BeginAsync(db, by, least, isWrite: false, cancellation);
+                Outcome<Act> act = await BeginAsync(db, by, least, null, cancellation);
                 return act.IsOk ? await question(act.Value) : Outcome<T>.Refused(act.Refusals);
             }
             catch (Exception exception) when (DatabaseTrouble.Of(exception) is { } trouble)
@@ -103,7 +102,8 @@ public sealed partial class GuildWork(
         // Whatever fails ends the whole transaction here, so a savepoint around each save would be two trips for nothing.
         db.Database.AutoSavepointsEnabled = false;
         await using IDbContextTransaction transaction = await db.Database.BeginTransactionAsync(cancellation);
-        (Outcome<Act> act, string? number) = await BeginAsync(db, by, least, isWrite: true, cancellation);
+        Guid mark = Guid.CreateVersion7();
+        Outcome<Act> act = await BeginAsync(db, by, least, mark, cancellation);
         if (!act.IsOk)
         {
             return Outcome<T>.Refused(act.Refusals);
@@ -135,7 +135,7 @@ public sealed partial class GuildWork(
         }
 
         await db.SaveChangesAsync(cancellation);
-        if (!await CommitAsync(transaction, number!, cancellation))
+        if (!await CommitAsync(transaction, mark, cancellation))
         {
             return DatabaseTrouble.NobodyKnows();
         }
@@ -150,7 +150,7 @@ public sealed partial class GuildWork(
     }
 
     /// <returns>False when nobody knows whether it was done; not done at all throws.</returns>
-    private async Task<bool> CommitAsync(IDbContextTransaction transaction, string number, CancellationToken cancellation)
+    private async Task<bool> CommitAsync(IDbContextTransaction transaction, Guid mark, CancellationToken cancellation)
     {
         try
         {
@@ -160,11 +160,11 @@ public sealed partial class GuildWork(
         }
         catch (Exception exception) when (DatabaseTrouble.IsSilent(exception))
         {
-            switch (await FateAsync(number, cancellation))
+            switch (await IsMarkedAsync(mark, cancellation))
             {
-                case "committed":
+                case true:
                     return true;
-                case "aborted":
+                case false:
                     throw;
                 default:
                     return false;
@@ -172,28 +172,25 @@ public sealed partial class GuildWork(
         }
     }
 
-    /// <summary>What became of a transaction whose commit was not answered: "committed", "aborted", or null when the database does not say.</summary>
-    private async Task<string?> FateAsync(string number, CancellationToken cancellation)
+    /// <summary>Whether the write that left this mark was done; null when the database does not say.</summary>
+    private async Task<bool?> IsMarkedAsync(Guid mark, CancellationToken cancellation)
     {
         for (int attempt = 1; ; attempt++)
         {
             try
             {
                 await using GuildDbContext db = await contexts.CreateDbContextAsync(cancellation);
-                string? fate = (await db.Database.SqlQuery<string?>($"select pg_xact_status({number}::xid8) as \"Value\"").ToListAsync(cancellation)).Single();
-                if (fate != "in progress")
-                {
-                    return fate;
-                }
+                await using IDbContextTransaction trial = await db.Database.BeginTransactionAsync(cancellation);
+
+                // Looking is not enough, since the write may still be on its way. Putting the same mark down waits for its end, and is taken back.
+                return await db.Database.ExecuteSqlAsync($"insert into write_mark (id) values ({mark}) on conflict do nothing", cancellation) == 0;
             }
             catch (Exception exception) when (DatabaseTrouble.IsSilent(exception))
             {
-                // Asked again below.
-            }
-
-            if (!await DatabaseTrouble.PauseAsync(attempt, cancellation))
-            {
-                return null;
+                if (!await DatabaseTrouble.PauseAsync(attempt, cancellation))
+                {
+                    return null;
+                }
             }
         }
     }
@@ -225,22 +222,27 @@ public sealed partial class GuildWork(
             : new Refusal("key-used-for-another-request", RefusalKind.Invalid, new Phrase("This Idempotency-Key was used with another body. Send a new key with a new request."), "Idempotency-Key");
     }
 
-    private async Task<(Outcome<Act> Act, string? Transaction)> BeginAsync(GuildDbContext db, Guid by, Role least, bool isWrite, CancellationToken cancellation)
+    /// <param name="mark">Left behind by a write, in the same trip; null when only reading.</param>
+    private async Task<Outcome<Act>> BeginAsync(GuildDbContext db, Guid by, Role least, Guid? mark, CancellationToken cancellation)
     {
-        List<ActorRow> rows = await db.Database.SqlQuery<ActorRow>(
-            $"""
-             select id, display_name, role, disabled_at, now() as now, (select stamp from yardage) as stamp,
-                 case when {isWrite} then pg_current_xact_id()::text end as transaction
-             from person where id = {by}
-             """).ToListAsync(cancellation);
+        List<ActorRow> rows = await (mark is null ? Actor(db, by) : ActorWithMark(db, by, mark.Value)).ToListAsync(cancellation);
         if (rows is not [{ DisabledAt: null } row])
         {
             LogNotActive(by);
-            return (Refusal.Forbidden("This account is not active. Ask an administrator of your guild."), null);
+            return Refusal.Forbidden("This account is not active. Ask an administrator of your guild.");
         }
 
-        return (await AdmitAsync(db, row, least, cancellation), row.Transaction);
+        return await AdmitAsync(db, row, least, cancellation);
     }
+
+    private static IQueryable<ActorRow> Actor(GuildDbContext db, Guid by) => db.Database.SqlQuery<ActorRow>(
+        $"select id, display_name, role, disabled_at, now() as now, (select stamp from yardage) as stamp from person where id = {by}");
+
+    private static IQueryable<ActorRow> ActorWithMark(GuildDbContext db, Guid by, Guid mark) => db.Database.SqlQuery<ActorRow>(
+        $"""
+         with mark as (insert into write_mark (id) values ({mark}))
+         select id, display_name, role, disabled_at, now() as now, (select stamp from yardage) as stamp from person where id = {by}
+         """);
 
     private async Task<Outcome<Act>> AdmitAsync(GuildDbContext db, ActorRow row, Role least, CancellationToken cancellation)
     {
