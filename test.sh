@@ -135,7 +135,20 @@ end_tree() {
 aside=
 trap '[ -z "$aside" ] || end_tree "$aside"; end_compiler' EXIT
 trap 'exit 130' INT TERM
-run_programs "${needs_none[@]}" &
+# Two rows of them: a test program waits for its own database server or its own solver half of the time.
+run_rows() {
+  local each first=() second=()
+  for each in "$@"; do
+    case $each in
+      *Data*) second+=("$each") ;;
+      *) first+=("$each") ;;
+    esac
+  done
+  run_programs "${second[@]}" &
+  run_programs "${first[@]}"
+  wait $!
+}
+run_rows "${needs_none[@]}" &
 aside=$!
 if [ ${#needs_app[@]} -gt 0 ] || [ ${#in_browser[@]} -gt 0 ]; then
   # Package assets such as style sheets are only complete in a published app.

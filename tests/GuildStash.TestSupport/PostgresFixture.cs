@@ -59,6 +59,14 @@ public sealed class PostgresFixture : IAsyncLifetime
         return Hand(name);
     }
 
+    /// <summary>Makes a copy of a database that nobody uses any more.</summary>
+    public async Task<TestDatabase> CopyAsync(TestDatabase original)
+    {
+        var name = NextName();
+        await RunAsync($"CREATE DATABASE {name} OWNER {TestRoles.Owner} TEMPLATE {original.Name}{_strategy}").ConfigureAwait(false);
+        return Hand(name);
+    }
+
     /// <summary>Lets commits wait for the server's log, as in use, and nothing come into it before it must: a crash takes with it what was not committed.</summary>
     public async Task WriteLogAtCommitsAsync(string database)
     {

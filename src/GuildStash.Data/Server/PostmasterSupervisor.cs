@@ -11,7 +11,6 @@ internal sealed class PostmasterSupervisor
     private static readonly TimeSpan LongestPause = TimeSpan.FromSeconds(30);
     private static readonly TimeSpan SteadyRun = TimeSpan.FromMinutes(1);
 
-    /// <summary>A server that answered can answer again: people wait for it, however often it was killed.</summary>
     private static readonly TimeSpan LongestPauseOfOneThatAnswered = TimeSpan.FromSeconds(2);
 
     private readonly Func<CancellationToken, Task<Postmaster>> _launch;
@@ -46,9 +45,12 @@ internal sealed class PostmasterSupervisor
         _stopping.Dispose();
     }
 
-    /// <summary>The pause before the next attempt doubles from 0.1 s to 30 s; it is never given up while the app runs.</summary>
-    internal static TimeSpan PauseAfter(int failures) =>
-        TimeSpan.FromTicks(Math.Min(FirstPause.Ticks << Math.Min(failures, 20), LongestPause.Ticks));
+    /// <summary>
+    /// The pause before the next attempt doubles from 0.1 s to 30 s; it is never given up while the app runs. A server that answered can
+    /// answer again: people wait for it at most 2 s, however often it was killed.
+    /// </summary>
+    internal static TimeSpan PauseAfter(int failures, bool hasAnswered) =>
+        TimeSpan.FromTicks(Math.Min(FirstPause.Ticks << Math.Min(failures, 20), (hasAnswered ? LongestPauseOfOneThatAnswered : LongestPause).Ticks));
 
     private async Task WatchAsync()
     {
@@ -63,8 +65,7 @@ internal sealed class PostmasterSupervisor
                 // Pooled sessions died with the server; without this each would fail one later request.
                 NpgsqlConnection.ClearAllPools();
                 _logger.LogWarning("The database server (process {Process}) ended unexpectedly and is started again.", _current.ProcessId);
-                var pause = PauseAfter(failures - 1);
-                await Task.Delay(hasAnswered && pause > LongestPauseOfOneThatAnswered ? LongestPauseOfOneThatAnswered : pause, _stopping.Token).ConfigureAwait(false);
+                await Task.Delay(PauseAfter(failures - 1, hasAnswered), _stopping.Token).ConfigureAwait(false);
                 hasAnswered = await TryRestartAsync().ConfigureAwait(false);
             }
         }

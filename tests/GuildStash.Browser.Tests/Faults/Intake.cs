@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using System.Net;
 using System.Net.Http.Headers;
 using System.Net.Http.Json;
+using System.Net.Sockets;
 using System.Text.Json;
 using GuildStash.Browser.Tests.Support;
 using Xunit;
@@ -111,7 +112,7 @@ internal sealed class Intake : IDisposable
             _unanswered.Enqueue((path, key, body));
             return true;
         }
-        catch (Exception broken) when (broken is HttpRequestException or IOException)
+        catch (Exception broken) when (broken is HttpRequestException or IOException or SocketException)
         {
             BrokenOff++;
             LastBreak = $"{key}: {broken}";

@@ -49,6 +49,10 @@ public sealed class KillTests(PostgresFixture postgres, BrowserFixture browser)
             await AssertLotsAsync(room.Site, intake, $"seed {seed}, kill {kill}");
             await room.Volunteer.GoAsync("/intake/new");
             await Expect(page.GetByLabel("The donor's wishes")).ToHaveValueAsync(words);
+            if (kill % 10 == 0)
+            {
+                Output.WriteLine($"seed {seed}: {kill} of {kills} kills outlived");
+            }
         }
 
         Output.WriteLine($"seed {seed}: killed {kills} times; {intake.Saved.Count} lots acknowledged and there, {intake.BrokenOff} saves broken off and sent again, {kills} drafts kept");

@@ -10,6 +10,9 @@ public sealed partial class Room : IAsyncDisposable
 {
     public const string Password = "thread the needle 7";
 
+    private static readonly SemaphoreSlim Setting = new(1);
+    private static Original? _original;
+
     private readonly BrowserFixture _browser;
 
     private Room(BrowserFixture browser, Site site) => (_browser, Site) = (browser, site);
@@ -22,8 +25,18 @@ public sealed partial class Room : IAsyncDisposable
 
     public Visitor Member { get; private set; } = null!;
 
-    public static async Task<Room> OpenAsync(PostgresFixture postgres, BrowserFixture browser, bool volunteerOnPhone = false) =>
-        await OpenAsync(await Site.StartAsync(postgres), browser, volunteerOnPhone);
+    /// <summary>A room like the first one, which was set up by hand: a copy of its database, and the browsers of people who signed in there.</summary>
+    public static async Task<Room> OpenAsync(PostgresFixture postgres, BrowserFixture browser, bool volunteerOnPhone = false)
+    {
+        Original original = await OriginalAsync(postgres, browser);
+        Site site = await Site.StartAsync(await postgres.CopyAsync(original.Database));
+        return new Room(browser, site)
+        {
+            Administrator = await Visitor.OpenAsync(browser, site, cookies: original.Administrator),
+            Volunteer = await Visitor.OpenAsync(browser, site, volunteerOnPhone, original.Volunteer),
+            Member = await Visitor.OpenAsync(browser, site, cookies: original.Member),
+        };
+    }
 
     /// <summary>Sets up a site that has no guild yet.</summary>
     public static async Task<Room> OpenAsync(Site site, BrowserFixture browser, bool volunteerOnPhone = false)
@@ -57,12 +70,40 @@ public sealed partial class Room : IAsyncDisposable
 
     public async ValueTask DisposeAsync()
     {
+        await CloseAsync();
+        await Site.DisposeAsync();
+    }
+
+    private async Task CloseAsync()
+    {
         foreach (Visitor visitor in new[] { Administrator, Volunteer, Member }.Where(v => v is not null))
         {
             await visitor.DisposeAsync();
         }
+    }
 
-        await Site.DisposeAsync();
+    private static async Task<Original> OriginalAsync(PostgresFixture postgres, BrowserFixture browser)
+    {
+        await Setting.WaitAsync(Site.Cancellation);
+        try
+        {
+            if (_original is null)
+            {
+                TestDatabase database = await postgres.CreateDatabaseAsync();
+                Room room = await OpenAsync(await Site.StartAsync(database), browser);
+                _original = new Original(database, await room.Administrator.CookiesAsync(), await room.Volunteer.CookiesAsync(), await room.Member.CookiesAsync());
+                await room.CloseAsync();
+
+                // Its database stays, to be copied, and is dropped with the server.
+                await room.Site.KillAsync();
+            }
+
+            return _original;
+        }
+        finally
+        {
+            Setting.Release();
+        }
     }
 
     private async Task SetUpAsync()
@@ -79,6 +120,8 @@ public sealed partial class Room : IAsyncDisposable
         await page.GetByRole(AriaRole.Button, new() { Name = "Set up the guild" }).ClickAsync();
         await Assertions.Expect(page).Not.ToHaveURLAsync(new Regex("/setup"));
     }
+
+    private sealed record Original(TestDatabase Database, IReadOnlyList<Cookie> Administrator, IReadOnlyList<Cookie> Volunteer, IReadOnlyList<Cookie> Member);
 
     [GeneratedRegex(@"/setup\?code=([0-9A-Z-]+)")]
     private static partial Regex CodeInConsole();

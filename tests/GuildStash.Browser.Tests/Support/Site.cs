@@ -46,9 +46,12 @@ public sealed class Site : IAsyncDisposable
 
     /// <summary>Starts the program on an empty database.</summary>
     /// <param name="words">Further words of the command line, for instance --demo.</param>
-    public static async Task<Site> StartAsync(PostgresFixture postgres, params string[] words)
+    public static async Task<Site> StartAsync(PostgresFixture postgres, params string[] words) => await StartAsync(await postgres.CreateDatabaseAsync(), words);
+
+    /// <summary>Starts the program on a database, which is dropped with it.</summary>
+    /// <param name="words">Further words of the command line, for instance --demo.</param>
+    public static async Task<Site> StartAsync(TestDatabase database, params string[] words)
     {
-        TestDatabase database = await postgres.CreateDatabaseAsync();
         int port = FreePort();
         Site site = new(database, ["--port", $"{port}", "--public-url", $"http://127.0.0.1:{port}", "--bind", "127.0.0.1", .. words], new Uri($"http://127.0.0.1:{port}"));
         await site.ServeAsync();
@@ -217,9 +220,9 @@ public sealed class Site : IAsyncDisposable
                     return;
                 }
             }
-            catch (HttpRequestException)
+            catch (Exception fault) when (fault is HttpRequestException or SocketException)
             {
-                // Not listening yet.
+                // Not listening yet; a connection that ends in the same moment reaches us as the socket's own fault now and then.
             }
         }
     }

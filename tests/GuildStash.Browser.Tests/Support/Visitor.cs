@@ -19,7 +19,12 @@ public sealed class Visitor : IAsyncDisposable
     /// <summary>Errors of scripts and requests to anywhere but the site.</summary>
     public IReadOnlyList<string> Faults => _faults;
 
-    public static async Task<Visitor> OpenAsync(BrowserFixture browser, Site site, bool phone = false)
+    /// <summary>What makes this browser signed in.</summary>
+    public async Task<IReadOnlyList<Cookie>> CookiesAsync() =>
+        [.. (await _context.CookiesAsync()).Select(c => new Cookie { Name = c.Name, Value = c.Value, Domain = c.Domain, Path = c.Path, Expires = c.Expires, HttpOnly = c.HttpOnly, Secure = c.Secure, SameSite = c.SameSite })];
+
+    /// <param name="cookies">Those of a browser that is signed in; a copy of its database knows them too, and on one machine they hold for every port.</param>
+    public static async Task<Visitor> OpenAsync(BrowserFixture browser, Site site, bool phone = false, IReadOnlyList<Cookie>? cookies = null)
     {
         IBrowserContext context = await browser.Browser.NewContextAsync(new BrowserNewContextOptions
         {
@@ -29,6 +34,11 @@ public sealed class Visitor : IAsyncDisposable
             Locale = "en-GB",
         });
         context.SetDefaultTimeout(20_000);
+        if (cookies is not null)
+        {
+            await context.AddCookiesAsync(cookies);
+        }
+
         Visitor visitor = new(context, await context.NewPageAsync());
         visitor.Page.PageError += (_, fault) => visitor._faults.Add(fault);
         visitor.Page.Request += (_, request) =>

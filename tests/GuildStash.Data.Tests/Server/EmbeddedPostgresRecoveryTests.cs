@@ -139,12 +139,15 @@ public sealed class EmbeddedPostgresRecoveryTests(ServerTemplate template)
     }
 
     [Theory]
-    [InlineData(0, 0.1)]
-    [InlineData(3, 0.8)]
-    [InlineData(12, 30)]
-    [InlineData(1000, 30)]
-    public void KnownPause_DoublesUpToHalfAMinute(int failures, double seconds) =>
-        Assert.Equal(seconds, PostmasterSupervisor.PauseAfter(failures).TotalSeconds);
+    [InlineData(0, false, 0.1)]
+    [InlineData(3, false, 0.8)]
+    [InlineData(12, false, 30)]
+    [InlineData(1000, false, 30)]
+    [InlineData(3, true, 0.8)]
+    [InlineData(5, true, 2)]
+    [InlineData(1000, true, 2)]
+    public void KnownPause_DoublesUpToHalfAMinuteOrTwoSecondsForAServerThatAnswered(int failures, bool hasAnswered, double seconds) =>
+        Assert.Equal(seconds, PostmasterSupervisor.PauseAfter(failures, hasAnswered).TotalSeconds);
 
     /// <summary>Asks until the server is back; fails when that takes longer than 20 s.</summary>
     private static async Task<long> AnswerAsync(string connectionString, string query)

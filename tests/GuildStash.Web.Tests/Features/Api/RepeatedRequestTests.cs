@@ -92,6 +92,18 @@ public sealed class RepeatedRequestTests(PostgresFixture postgres)
         Assert.Equal(["fresh", "old"], await db.IdempotentResponses.Select(r => r.Key).Order().ToListAsync(Cancellation));
     }
 
+    [Fact]
+    public async Task Marks_WhenAnHourHasPassed_AreForgotten()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        await room.GiveAsync();
+        await using var db = room.Guild.Look();
+        await db.WriteMarks.ExecuteUpdateAsync(m => m.SetProperty(x => x.CreatedAt, DateTimeOffset.UtcNow.AddMinutes(-61)), Cancellation);
+        await room.GiveAsync();
+        await room.Guild.UseAsync<IDbContextFactory<GuildDbContext>, int>(contexts => OldAnswersJob.TidyAsync(contexts, Cancellation));
+        Assert.True(Assert.Single(await db.WriteMarks.ToListAsync(Cancellation)).CreatedAt > DateTimeOffset.UtcNow.AddMinutes(-5));
+    }
+
     [Theory]
     [InlineData(0)]
     [InlineData(201)]
