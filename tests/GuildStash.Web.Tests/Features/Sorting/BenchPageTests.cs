@@ -171,9 +171,10 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
         Await(page, () => Assert.Single(page.FindAll(".lots-table tbody tr")));
         await page.PressAsync("Close the bag");
         Await(page, () => Assert.Equal(["waste", "passed on", "stuffing", "lost"], page.FindAll("#rest-1 option").Select(o => o.TextContent)));
-        Assert.Empty(page.FindAll("#rest-1-note"));
+        Assert.Equal("What it was (optional)", page.Find("label[for=rest-1-note]").TextContent);
 
         await page.OnAsync("#rest-1", e => e.Change("Stuffing"));
+        Await(page, () => Assert.Equal("To whom, or for what (optional)", page.Find("label[for=rest-1-note]").TextContent));
         Await(page, () => Assert.Contains("as stuffing.", page.Find(".close-bag").TextContent, StringComparison.Ordinal));
         await page.OnAsync("#rest-1-note", e => e.Change("For bears."));
         await page.PressAsync("Close bag 1 and book the difference");
