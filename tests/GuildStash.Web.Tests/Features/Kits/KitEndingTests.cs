@@ -106,7 +106,7 @@ public sealed class KitEndingTests(PostgresFixture postgres) : DeskPages
         string form = $"#used-{kit.Lines[0].CheckoutId!.Value:N}";
 
         await PressAsync(page, $"Used up lot {kit.Lines[0].Lot.Display}");
-        Says(page, $"This is the last yarn of kit {kit.Number}; 0 of its 3 pieces are written down as finished.");
+        Says(page, $"This is the last yarn of kit {kit.Number}. Finished by what is written down: 0 of 3.");
         await page.OnAsync(form, e => e.Submit());
         Says(page, $"{form}-pieces-error", $"With this, nothing of kit {kit.Number} is left, and 0 of its 3 pieces are written down. Say how many more are finished; 0 if none, with the reason.");
         await page.OnAsync($"{form}-pieces", e => e.Input("0"));
