@@ -171,6 +171,22 @@ public sealed class PlannerTests(ITestOutputHelper output)
     }
 
     [Fact]
+    public void Extreme_AsManyOfOneKindAsAPlanTakes_IsPlanned()
+    {
+        PlanInput many = new()
+        {
+            Lots = [.. Enumerable.Range(0, 60).Select(i => Rooms.Lot($"Lot {i}", 500, 200))],
+            Pieces = [Rooms.Piece("Square", PlanPiece.MostWanted, Rooms.Part(10, maxLots: 2))],
+        };
+
+        PlanAnswer answer = Planner.Solve(Rooms.Problem(many), Rooms.Quick, cancellation: Cancellation);
+
+        // Computed: 60 lots of 1,000 m each surely make 100 squares of 10 m, with a loss at most for the safety.
+        Assert.InRange(answer.Made[0].Count, 5_000, 6_000);
+        Assert.Equal(PlanPiece.MostWanted, answer.Made[0].Wanted);
+    }
+
+    [Fact]
     public void Invalid_Problems_AreRefusedWithTheField()
     {
         PlanPiece hat = Rooms.Piece("Hat", 1, Rooms.Part(9));

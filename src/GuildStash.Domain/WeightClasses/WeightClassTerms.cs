@@ -17,6 +17,13 @@ public static class WeightClassTerms
         (WeightClass.SuperBulky, "superBulky", "Super bulky"),
         (WeightClass.Jumbo, "jumbo", "Jumbo"));
 
+    /// <summary>The classes as a sentence lists them: each once, and worsted and aran not beside "worsted or aran", which says both.</summary>
+    public static IReadOnlyList<WeightClass> InWords(this IEnumerable<WeightClass> classes)
+    {
+        WeightClass[] each = [.. classes.Distinct()];
+        return each.Contains(WeightClass.Medium) ? [.. each.Where(c => c is not (WeightClass.Worsted or WeightClass.Aran))] : each;
+    }
+
     public static IReadOnlyCollection<string> Keys => Words.Keys;
 
     public static string Key(this WeightClass weightClass) => Words.Key(weightClass);

@@ -84,5 +84,6 @@ internal static class LotRules
         _ => new Phrase("class {0}", ClassesOf(part)),
     };
 
-    private static string ClassesOf(PlanPart part) => string.Join(" or ", part.WeightClasses.Select(each => each.Key()));
+    private static string ClassesOf(PlanPart part) =>
+        string.Join(" or ", part.WeightClasses.InWords().Select(each => each == WeightClass.Medium ? "worsted or aran" : each.Key()));
 }

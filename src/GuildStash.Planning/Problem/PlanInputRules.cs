@@ -11,8 +11,7 @@ internal static class PlanInputRules
     public const int MostLots = 5_000;
     public const int MostKinds = 200;
     public const int MostParts = 12;
-    public const int MostWanted = 1_000;
-    public const int MostPieces = 8_000;
+    public const int MostPieces = PlanPiece.MostWanted;
     public const int MostPriority = 1_000;
 
     /// <summary>Lots times parts: what a gigabyte of memory holds with room to spare.</summary>
@@ -67,7 +66,7 @@ internal static class PlanInputRules
             string at = $"pieces[{i}]";
             wrong.Unless(IsName(piece.Name), at + ".name", "A piece needs a name of 1 to {0} characters without line breaks.", LongestName);
             wrong.Unless(!IsName(piece.Name) || names.Add(piece.Name), at + ".name", "Two pieces are named \"{0}\": give each its own name.", piece.Name);
-            wrong.Unless(piece.Wanted is >= 1 and <= MostWanted, at + ".wanted", "{0:N0} of \"{1}\" are wanted: 1 to {2:N0} is allowed.", piece.Wanted, piece.Name, MostWanted);
+            wrong.Unless(piece.Wanted is >= 1 and <= PlanPiece.MostWanted, at + ".wanted", "{0:N0} of \"{1}\" are wanted: 1 to {2:N0} is allowed.", piece.Wanted, piece.Name, PlanPiece.MostWanted);
             wrong.Unless(piece.Priority is >= 1 and <= MostPriority, at + ".priority", "A priority of {0} for \"{1}\": 1 to {2:N0} is allowed, the more the earlier.", piece.Priority, piece.Name, MostPriority);
             wrong.Unless(piece.Minutes is >= 0 and <= MostMinutes, at + ".minutes", "{0} minutes for \"{1}\": 0 to {2:N0} is allowed.", piece.Minutes, piece.Name, MostMinutes);
             wrong.Unless(piece.Parts.Count is >= 1 and <= MostParts, at + ".parts", "\"{0}\" has {1} parts: 1 to {2} are allowed.", piece.Name, piece.Parts.Count, MostParts);

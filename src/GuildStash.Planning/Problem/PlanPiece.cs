@@ -50,10 +50,13 @@ public sealed record PlanPart
 /// <summary>A kind of piece and how many are wanted. Alike pieces are one number in the model, not copies.</summary>
 public sealed record PlanPiece
 {
+    /// <summary>Of one kind; as many as a plan takes of all kinds together, so that a project can want no number that can't be planned.</summary>
+    public const int MostWanted = 8_000;
+
     /// <summary>Unique within the problem, case ignored.</summary>
     public required string Name { get; init; }
 
-    /// <summary>1 to 1,000.</summary>
+    /// <summary>1 to <see cref="MostWanted"/>.</summary>
     public required int Wanted { get; init; }
 
     /// <summary>What one piece counts in the first stage: 1 to 1,000.</summary>

@@ -3,10 +3,18 @@
 const byId = id => document.getElementById(id);
 
 /** Focuses the first field that carries an error; answers whether there was one. */
+/** The first wrong field, or the sentence above the form where no field is to blame: on a phone both may be far from the button. */
 function focusFirstInvalid(within) {
-  const field = (within ? byId(within) : document)?.querySelector('[aria-invalid="true"]');
-  field?.focus();
-  return Boolean(field);
+  const form = within ? byId(within) : document;
+  const wrong = form?.querySelector('[aria-invalid="true"]') ?? form?.querySelector('.note[role="alert"]');
+  if (!wrong) return false;
+  const folded = wrong.closest('details:not([open])');
+  if (folded) folded.open = true;
+  if (wrong.matches('.note')) wrong.tabIndex = -1;
+  wrong.focus({ preventScroll: true });
+  // In the middle, since the top and the foot of a phone's screen are covered; what stands fixed at the thumb is seen anyway.
+  wrong.scrollIntoView({ block: 'center' });
+  return true;
 }
 
 function focusId(id) {

@@ -35,7 +35,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await Expect(Gross(page)).ToHaveValueAsync("560.5");
         await Expect(page.GetByLabel("Gross, grams").Nth(1)).ToHaveValueAsync("80");
         await Expect(Wishes(page)).ToHaveValueAsync("For children");
-        await page.GetByRole(AriaRole.Button, new() { Name = "Continue" }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Keep it and go on" }).ClickAsync();
         await Expect(Banner(page)).ToHaveCountAsync(0);
         await page.GetByRole(AriaRole.Button, new() { Name = "Log this gift" }).ClickAsync();
         await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "The gift is logged" })).ToBeVisibleAsync();
@@ -47,7 +47,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await Wishes(page).PressSequentiallyAsync("A mistake");
         await KeptAsync(room.Site, "A mistake");
         await page.ReloadAsync();
-        await page.GetByRole(AriaRole.Button, new() { Name = "Start afresh" }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Throw it away and start afresh" }).ClickAsync();
         await Expect(Wishes(page)).ToHaveValueAsync("");
         Assert.Equal(0, await CountAsync(room.Site));
         Assert.Empty(room.Volunteer.Faults);

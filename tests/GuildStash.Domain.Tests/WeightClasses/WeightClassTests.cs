@@ -143,4 +143,11 @@ public class WeightClassTests
         Assert.Equal("DK", WeightClass.Dk.Name().ToString());
         Assert.Equal("Worsted or aran", WeightClass.Medium.Name().ToString());
     }
+
+    [Theory]
+    [InlineData(new[] { WeightClass.Worsted, WeightClass.Aran, WeightClass.Medium }, new[] { WeightClass.Medium })]
+    [InlineData(new[] { WeightClass.Dk, WeightClass.Worsted, WeightClass.Medium }, new[] { WeightClass.Dk, WeightClass.Medium })]
+    [InlineData(new[] { WeightClass.Worsted, WeightClass.Aran }, new[] { WeightClass.Worsted, WeightClass.Aran })]
+    [InlineData(new[] { WeightClass.Dk, WeightClass.Dk }, new[] { WeightClass.Dk })]
+    public void InWords_SaysNothingTwice(WeightClass[] classes, WeightClass[] said) => Assert.Equal(said, classes.InWords());
 }

@@ -49,8 +49,8 @@ public sealed class NumberBoxTests : ShellTest
     }
 
     [Theory]
-    [InlineData("0", "0 is too little: the least allowed here is 0.1.")]
-    [InlineData("40001", "40001 is too much: the most allowed here is 40000.")]
+    [InlineData("0", "0 is not allowed here: 0.1 to 40,000 is.")]
+    [InlineData("40001", "40,001 is not allowed here: 0.1 to 40,000 is.")]
     public void Leave_WhenTheNumberIsOutOfRange_NamesValueAndLimit(string typed, string sentence)
     {
         IRenderedComponent<NumberBox> box = Ui.Render<NumberBox>(p => p.Add(c => c.Min, 0.1m).Add(c => c.Max, 40_000m));
@@ -178,4 +178,33 @@ public sealed class NumberBoxTests : ShellTest
             ["This field is not on the page.", "Bin K7M-S is full."],
             form.FindAll("[role=alert] p").Select(p => p.TextContent));
     }
+
+    [Fact]
+    public void Leave_WhenTheFieldWasRefusedBefore_OnlyTheBoxSaysWhatIsAllowed()
+    {
+        IRenderedComponent<EntryForm> form = Ui.Render<EntryForm>(p => p
+            .Add(c => c.OnSubmit, () => { })
+            .Add(c => c.Refusals, [Refusal.Invalid("wanted", "Say how many of these are wanted.")])
+            .AddChildContent<Field>(field => field
+                .Add(f => f.Name, "wanted").Add(f => f.Label, "Number")
+                .Add(f => f.ChildContent, _ => builder =>
+                {
+                    builder.OpenComponent<NumberBox>(0);
+                    builder.AddComponentParameter(1, nameof(NumberBox.Min), (decimal?)1);
+                    builder.AddComponentParameter(2, nameof(NumberBox.Max), (decimal?)8_000);
+                    builder.CloseComponent();
+                })));
+        Assert.Equal(["Say how many of these are wanted."], Errors(form));
+
+        form.Find("#wanted").Input("-2");
+        form.Find("#wanted").Change("-2");
+        form.Find("form").Submit();
+
+        form.WaitForAssertion(() => Assert.Equal(["-2 is not allowed here: 1 to 8,000 is."], Errors(form)));
+        Assert.Equal("Nothing was saved: one of the numbers can't be taken. It is marked below, with what is allowed.", form.Find("[role=alert]").TextContent);
+        form.Find("#wanted").Input("2");
+        form.WaitForAssertion(() => Assert.Equal(["Say how many of these are wanted."], Errors(form)));
+    }
+
+    private static IEnumerable<string> Errors(IRenderedComponent<EntryForm> form) => form.FindAll(".field-error").Select(e => e.TextContent.Trim());
 }

@@ -6,7 +6,8 @@ namespace GuildStash.Web.Components.Shared;
 /// <param name="DescribedBy">Ids of hint and error; null without either.</param>
 /// <param name="Invalid">Whether a refusal names this field.</param>
 /// <param name="TakesFocus">Whether a page loaded with the refusal puts the cursor here; the first such field of a page gets it.</param>
-public sealed record FieldContext(string Name, string Id, string? DescribedBy, bool Invalid, bool TakesFocus = false)
+/// <param name="Mark">Told when the input itself says what is wrong with the text in it, and when no more: what was refused before is then about another value.</param>
+public sealed record FieldContext(string Name, string Id, string? DescribedBy, bool Invalid, bool TakesFocus = false, Action<bool>? Mark = null)
 {
     /// <summary>To be splatted on the input: id, name, aria-describedby, aria-invalid.</summary>
     public IReadOnlyDictionary<string, object> Attributes

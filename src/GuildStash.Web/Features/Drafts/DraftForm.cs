@@ -15,6 +15,9 @@ public static class DraftKeys
 {
     public const string Gift = "gift";
 
+    /// <summary>A new project.</summary>
+    public const string Project = "project:new";
+
     public static string Ball(Guid bagId) => $"ball:{bagId}";
 
     /// <param name="pieceId">The piece that is changed; null for a new one.</param>

@@ -5,6 +5,7 @@ using GuildStash.Domain.Intake;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Api;
 using GuildStash.Web.Features.Intake;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure;
 
@@ -44,6 +45,12 @@ internal sealed record ReturnBody
 
     [Description("Nothing is left at the member's home.")]
     public bool? IsAll { get; init; }
+
+    [Description("Asked where the last yarn of a kit is used up: pieces finished besides those that are written down; 0 if none.")]
+    public int? FinishedPieces { get; init; }
+
+    [Description("Asked with 0 finishedPieces: what became of the yarn.")]
+    public string? Why { get; init; }
 }
 
 internal sealed record ReturnAnswer(Guid Id, decimal Grams, string LotCode, bool IsFree, decimal StillAtHomeGrams);
@@ -76,7 +83,7 @@ internal static class HandOverEndpoints
 
     private static async Task<IResult> TakeBackAsync(Guid id, Body<ReturnBody> body, ClaimsPrincipal me, TakeBack takeBack, CancellationToken cancellation)
     {
-        ReturnInput input = new(body.Value.Grams, ConditionKeys.Of(body.Value.Conditions), body.Value.IsAll ?? false);
+        ReturnInput input = new(body.Value.Grams, ConditionKeys.Of(body.Value.Conditions), body.Value.IsAll ?? false, new PiecesSaid(body.Value.FinishedPieces, body.Value.Why));
         Outcome<TakenBack> taken = await takeBack.RunAsync(me.Id(), id, input, cancellation);
         return taken.Answer(done => TypedResults.Created((string?)null, new ReturnAnswer(
             done.Id, GuildApi.Grams(done.Mg), Display(done.LotCode), done.IsFree, GuildApi.Grams(done.StillAtHomeMg))));

@@ -23,7 +23,11 @@ public sealed record WaitingRequest(Guid Id, string Number, Guid MemberId, strin
 
 /// <summary>Yarn at a member's home.</summary>
 public sealed record AtHome(
-    Guid CheckoutId, Guid MemberId, string MemberName, Guid? ProjectId, string? ProjectName, DateOnly DueOn, bool IsLate, DateTimeOffset TakenAt, long TakenMg, long AtHomeMg, double? MetresLow, LotView Lot);
+    Guid CheckoutId, Guid MemberId, string MemberName, Guid? ProjectId, string? ProjectName, DateOnly DueOn, bool IsLate, DateTimeOffset TakenAt, long TakenMg, long AtHomeMg, double? MetresLow, LotView Lot)
+{
+    /// <summary>Null: in none.</summary>
+    public AtHomeKit? Kit { get; init; }
+}
 
 /// <summary>Leftovers that wait for inspection.</summary>
 /// <param name="WasLookedAt">False: nobody looked when it came back. True: the conditions are what was noticed then.</param>
@@ -110,11 +114,15 @@ public sealed class HandOverReader(GuildWork work)
 
             DateOnly today = await TodayAsync(act);
             var rows = await which(act.Db.Checkouts.Where(c => c.ClosedAt == null), act, today).OrderBy(c => c.DueOn).ThenBy(c => c.Id)
-                .Select(c => new { c.Id, c.MemberId, Member = c.Member.DisplayName, c.ProjectId, Project = (string?)c.Project!.Name, c.DueOn, c.CreatedAt, c.TakenMg, c.AtHomeMg, c.LotId, c.Lot })
+                .Select(c => new { c.Id, c.MemberId, Member = c.Member.DisplayName, c.ProjectId, Project = (string?)c.Project!.Name, c.DueOn, c.CreatedAt, c.TakenMg, c.AtHomeMg, c.LotId, c.Lot, c.HoldId })
                 .PageAsync(page, act.Cancellation);
             Dictionary<Guid, LotView> lots = await LotsAsync(act, rows.Items.Select(r => r.LotId));
+            Dictionary<Guid, AtHomeKit> kits = await AtHomeKits.ReadAsync(act, rows.Items.Select(r => r.HoldId));
             return rows.Select(r => new AtHome(r.Id, r.MemberId, r.Member, r.ProjectId, r.Project, r.DueOn, r.DueOn < today, r.CreatedAt, r.TakenMg, r.AtHomeMg,
-                Sorting.LotTraitsOf.LengthOf(r.Lot, r.AtHomeMg)?.Low.Metres, lots[r.LotId]));
+                Sorting.LotTraitsOf.LengthOf(r.Lot, r.AtHomeMg)?.Low.Metres, lots[r.LotId])
+            {
+                Kit = r.HoldId is { } hold ? kits.GetValueOrDefault(hold) : null,
+            });
         }, cancellation);
 
     private static async Task<PageOf<WaitingRequest>> RequestsAsync(Act act, IQueryable<HoldRequest> requests, PageRequest page)

@@ -21,7 +21,8 @@ namespace GuildStash.Web.Features.HandOver;
 /// <summary>Leftovers as they come back.</summary>
 /// <param name="Conditions">What was noticed; an empty list says that somebody looked and found nothing, null that nobody looked yet.</param>
 /// <param name="IsAll">Nothing is left at the member's home: the rest went into the piece.</param>
-public sealed record ReturnInput(decimal? Grams, IReadOnlyList<string>? Conditions = null, bool IsAll = false);
+/// <param name="Said">Of the kit's pieces, where this is the last yarn of a kit.</param>
+public sealed record ReturnInput(decimal? Grams, IReadOnlyList<string>? Conditions = null, bool IsAll = false, PiecesSaid? Said = null);
 
 /// <param name="IsFree">Inspected on the spot and free again; otherwise it waits in quarantine.</param>
 public sealed record TakenBack(Guid Id, string LotCode, long Mg, bool IsFree, long StillAtHomeMg);
@@ -34,10 +35,23 @@ public sealed class TakeBack(GuildWork work)
 
     /// <param name="scaleId">The scale of the register that it was weighed on; null where that is not known.</param>
     public Task<Outcome<TakenBack>> RunAsync(Guid by, Guid checkoutId, ReturnInput input, Guid? scaleId, CancellationToken cancellation) =>
-        work.WriteAsync(by, Role.Volunteer, act => TakeBackAsync(act, checkoutId, input, scaleId), cancellation);
+        work.WriteAsync(by, Role.Volunteer, async act =>
+        {
+            Check check = new();
+            string why = KitEnding.Read(input.Said, check);
+            if (check.Failed)
+            {
+                return check.Refuse<TakenBack>();
+            }
 
-    /// <summary>The same inside another use case, for instance one that takes a kit's leftovers back.</summary>
-    internal static async Task<Outcome<TakenBack>> TakeBackAsync(Act act, Guid checkoutId, ReturnInput input, Guid? scaleId)
+            Outcome<TakenBack> back = await TakeBackAsync(act, checkoutId, input, scaleId, why);
+            Checkout? checkout = back.IsOk ? await act.Db.Checkouts.SingleAsync(c => c.Id == checkoutId, act.Cancellation) : null;
+            return checkout is not null && await KitEnding.SayAsync(act, checkout, input.Said) is { } unsaid ? unsaid : back;
+        }, cancellation);
+
+    /// <summary>The same inside another use case, which asks for the pieces by itself; for instance one that takes a kit's leftovers back.</summary>
+    /// <param name="note">Kept with the movements.</param>
+    internal static async Task<Outcome<TakenBack>> TakeBackAsync(Act act, Guid checkoutId, ReturnInput input, Guid? scaleId, string note = "")
     {
         Check check = new();
         Scale? scale = await ScaleFinder.TakeAsync(act, scaleId, check);
@@ -81,10 +95,10 @@ public sealed class TakeBack(GuildWork work)
             SettledAt = free ? act.Now : null,
             SettledById = free ? act.By.Id : null,
         };
-        await BookAsync(act, checkout, lot, back, bin.Value, scale);
+        await BookAsync(act, checkout, lot, back, bin.Value, scale, note);
         if (input.IsAll)
         {
-            await CheckoutFinder.UseUpAsync(act, checkout);
+            await CheckoutFinder.UseUpAsync(act, checkout, note);
         }
         else if (checkout.AtHomeMg == 0)
         {
@@ -99,7 +113,7 @@ public sealed class TakeBack(GuildWork work)
 
     /// <summary>Opens the lot again before the grams come in: a closed lot may have none.</summary>
     /// <param name="lot">The checkout's lot, or the one into which it was merged meanwhile.</param>
-    private static async Task BookAsync(Act act, Checkout checkout, Lot lot, LotReturn back, Bin bin, Scale? scale)
+    private static async Task BookAsync(Act act, Checkout checkout, Lot lot, LotReturn back, Bin bin, Scale? scale, string note)
     {
         lot.ClosedAt = null;
         lot.WeighedForTrade &= scale is { IsVerified: true };
@@ -108,7 +122,7 @@ public sealed class TakeBack(GuildWork work)
         lot.Version++;
         await act.Db.SaveChangesAsync(act.Cancellation);
         MovementDraft draft = MovementDraft.Create(Place.Member(checkout.MemberId), Place.Bin(bin.Id, bin.IsQuarantine), back.Mg, MovementReason.Returned);
-        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, checkoutId: checkout.Id, scaleDivisionMg: scale?.DivisionMg));
+        act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, note, checkoutId: checkout.Id, scaleDivisionMg: scale?.DivisionMg));
         act.Db.LotReturns.Add(back);
         await act.Db.SaveChangesAsync(act.Cancellation);
         await act.Db.Entry(checkout).ReloadAsync(act.Cancellation);
@@ -119,17 +133,28 @@ public sealed class TakeBack(GuildWork work)
 public sealed class FinishCheckout(GuildWork work)
 {
     public Task<Outcome<bool>> RunAsync(Guid by, Guid checkoutId, CancellationToken cancellation) =>
+        RunAsync(by, checkoutId, null, cancellation);
+
+    /// <param name="said">Of the kit's pieces, where this is the last yarn of a kit.</param>
+    public Task<Outcome<bool>> RunAsync(Guid by, Guid checkoutId, PiecesSaid? said, CancellationToken cancellation) =>
         work.WriteAsync<bool>(by, Role.Member, async act =>
         {
+            Check check = new();
+            string why = KitEnding.Read(said, check);
+            if (check.Failed)
+            {
+                return check.Refuse<bool>();
+            }
+
             Outcome<Checkout> found = await CheckoutFinder.LockedAsync(act, checkoutId);
             if (!found.IsOk)
             {
                 return found.Refusal;
             }
 
-            await CheckoutFinder.UseUpAsync(act, found.Value);
+            await CheckoutFinder.UseUpAsync(act, found.Value, why);
             await KitSteps.SettleAsync(act, found.Value);
-            return true;
+            return await KitEnding.SayAsync(act, found.Value, said) is { } unsaid ? unsaid : true;
         }, cancellation);
 }
 
@@ -198,14 +223,15 @@ internal static class CheckoutFinder
     }
 
     /// <summary>With a project the rest went into its pieces; without one it stays the member's.</summary>
-    public static async Task UseUpAsync(Act act, Checkout checkout)
+    /// <param name="note">Kept with the movement.</param>
+    public static async Task UseUpAsync(Act act, Checkout checkout, string note = "")
     {
         if (checkout.AtHomeMg > 0)
         {
             MovementDraft draft = checkout.ProjectId is { } project
                 ? MovementDraft.Create(Place.Member(checkout.MemberId), Place.Project(project), checkout.AtHomeMg, MovementReason.UsedUp)
                 : MovementDraft.Create(Place.Member(checkout.MemberId), Place.PassedOn, checkout.AtHomeMg, MovementReason.Kept);
-            act.Db.Movements.Add(Movement.OfLot(draft, checkout.Lot, act.By.Id, act.Now, checkoutId: checkout.Id));
+            act.Db.Movements.Add(Movement.OfLot(draft, checkout.Lot, act.By.Id, act.Now, note, checkoutId: checkout.Id));
             await act.Db.SaveChangesAsync(act.Cancellation);
         }
 

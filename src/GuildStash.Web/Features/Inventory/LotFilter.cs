@@ -47,6 +47,9 @@ public sealed record LotFilter
     /// <summary>Words or a code, looked for in code, notes, dye lot, donation number and bin.</summary>
     public string? Query { get; init; }
 
+    /// <summary>Only lots that this project may take: by its rules, and by the thickness that its pieces ask.</summary>
+    public Guid? ProjectId { get; init; }
+
     public Guid? DonationId { get; init; }
 
     public Guid? BagId { get; init; }
@@ -95,6 +98,7 @@ internal static class LotFilters
         lots = Length(lots, filter.MinMetres);
         lots = filter.Status is { } status ? Status(lots, status) : lots;
         lots = filter.Part is { } part ? LotTotals.Having(lots, part) : lots;
+        lots = filter.ProjectId is { } project ? await LotsForProject.ApplyAsync(act, lots, project) : lots;
         lots = await SearchAsync(act, lots, filter.Query);
         if (string.IsNullOrWhiteSpace(filter.BinCode))
         {

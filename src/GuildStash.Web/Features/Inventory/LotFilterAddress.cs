@@ -47,6 +47,9 @@ public sealed record LotFilterAddress
 
     public string? Query { get; init; }
 
+    /// <summary>Key of a project: what it may take.</summary>
+    public string? Project { get; init; }
+
     public double? MinMetres => double.TryParse(Metres, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double metres) && metres is > 0 and <= MostMetres ? metres : null;
 
     /// <summary>The part of the stock that wall and table show: what is free, unless another one is asked for.</summary>
@@ -59,7 +62,7 @@ public sealed record LotFilterAddress
     private IEnumerable<(string Name, string? Value)> All =>
     [
         ("class", Class), ("colour", Colour), ("fibre", Fibre), ("washable", Washable), ("dyeLot", DyeLot),
-        ("bin", Bin), ("status", Status), ("age", Age), ("metres", Metres), ("q", Query),
+        ("bin", Bin), ("status", Status), ("age", Age), ("metres", Metres), ("q", Query), ("project", Project),
     ];
 
     public static string KeyOf(LotStatus status) => status.ToString().ToLowerInvariant();
@@ -104,6 +107,7 @@ public sealed record LotFilterAddress
             Age = Of("age"),
             Metres = Of("metres"),
             Query = Of("q"),
+            Project = Of("project"),
         };
     }
 
@@ -120,6 +124,7 @@ public sealed record LotFilterAddress
         "age" => this with { Age = null },
         "metres" => this with { Metres = null },
         "q" => this with { Query = null },
+        "project" => this with { Project = null },
         _ => throw new ArgumentOutOfRangeException(nameof(name), name, "Not a filter."),
     };
 
@@ -151,8 +156,11 @@ public sealed record LotFilterAddress
         Need(age is not null, Age, "“{0}” is no age; it was left out.");
         Need(MinMetres is not null, Metres, "“{0}” is no length in metres; it was left out.");
         Need(Is(Washable, "yes") || Is(Washable, "no"), Washable, "“{0}” does not say whether it is washable; it was left out.");
+        bool projectKnown = Guid.TryParse(Project, out Guid project);
+        Need(projectKnown, Project, "“{0}” is no project; it was left out.");
         return new LotFilter
         {
+            ProjectId = projectKnown ? project : null,
             WeightClass = classKnown ? weightClass : null,
             ClassUnknown = Is(Class, Unknown),
             ColourFamily = colourKnown ? colour : null,

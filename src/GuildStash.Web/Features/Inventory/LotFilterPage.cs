@@ -38,6 +38,9 @@ public abstract class LotFilterPage : ComponentBase, IDisposable
     [SupplyParameterFromQuery(Name = "q")]
     public string? Words { get; set; }
 
+    [SupplyParameterFromQuery(Name = "project")]
+    public string? ProjectKey { get; set; }
+
     protected LotFilterAddress Address { get; private set; } = new();
 
     protected LotFilter Filter { get; private set; } = new();
@@ -64,6 +67,7 @@ public abstract class LotFilterPage : ComponentBase, IDisposable
             Age = Age,
             Metres = Metres,
             Query = Words,
+            Project = ProjectKey,
         };
         List<Phrase> leftOut = [];
         Filter = Address.Read(leftOut);

@@ -24,6 +24,7 @@ internal static class LotFilterWords
         "status" => Status(texts, value),
         "age" => texts["sorted {0}", Age(texts, value)],
         "dyeLot" => texts["dye lot {0}", value],
+        "project" => texts["what the project may take"],
         "bin" => texts["bin {0}", BinCode.TryParse(value, out BinCode bin) ? bin.Display : value],
         _ => texts["“{0}”", value],
     };

@@ -23,13 +23,10 @@ public sealed record FinishedKit(int Pieces, long? UsedMg);
 
 /// <summary>
 /// Writes down finished pieces of a kit. Leftovers come back and the rest is used up by the same rules as at the desk, in one transaction,
-/// so that what the pieces took is exactly what the books say.
+/// so that what the pieces took is exactly what the books say. Where the yarn ends and nothing is finished, the note says why.
 /// </summary>
 public sealed class FinishKit(GuildWork work)
 {
-    /// <summary>Yarn may reach for more pieces than planned, but not for more than twice as many (a judgement): beyond that a digit was typed twice.</summary>
-    private const int MostTimes = 2;
-
     public Task<Outcome<FinishedKit>> RunAsync(Guid by, Guid kitId, FinishInput input, Guid? scaleId, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Member, act => FinishAsync(act, kitId, input, scaleId), cancellation);
 
@@ -53,13 +50,12 @@ public sealed class FinishKit(GuildWork work)
             return refusal;
         }
 
-        int before = await act.Db.PieceRecords.Where(r => r.KitId == kit.Id && r.Step == PieceStep.Finished).SumAsync(r => r.Pieces, act.Cancellation);
-        if (before + pieces > MostTimes * kit.Pieces)
+        if (await KitEnding.TooManyAsync(act, kit, pieces) is { } tooMany)
         {
-            return Refusal.Invalid("pieces", "Kit {0} is for {1} pieces and {2} are finished already, so {3} more can't be right. Pieces that were made of other yarn are written down at the project.", kit.Number, kit.Pieces, before, pieces);
+            return tooMany;
         }
 
-        if (await ReturnAsync(act, kit, input, scaleId) is { Count: > 0 } refused)
+        if (await ReturnAsync(act, kit, input, pieces == 0 ? note : "", scaleId) is { Count: > 0 } refused)
         {
             return Outcome<FinishedKit>.Refused(refused);
         }
@@ -70,6 +66,11 @@ public sealed class FinishKit(GuildWork work)
         }
 
         await KitSteps.SettleAsync(act, kit);
+        if (pieces == 0 && await KitEnding.UnsaidAsync(act, kit, true, note, "note") is { } unsaid)
+        {
+            return unsaid;
+        }
+
         long used = await act.Db.PieceRecords.Where(r => r.KitId == kit.Id && r.UsedMg != null && !act.Db.PieceRecords.Any(t => t.TakesBackId == r.Id)).SumAsync(r => r.UsedMg ?? 0, act.Cancellation);
         return new FinishedKit(pieces, used > 0 ? used : null);
     }
@@ -82,7 +83,7 @@ public sealed class FinishKit(GuildWork work)
         _ => null,
     };
 
-    private static async Task<IReadOnlyList<Refusal>> ReturnAsync(Act act, Kit kit, FinishInput input, Guid? scaleId)
+    private static async Task<IReadOnlyList<Refusal>> ReturnAsync(Act act, Kit kit, FinishInput input, string note, Guid? scaleId)
     {
         Guid[] holds = [.. kit.Lines.Select(l => l.HoldId)];
         Dictionary<Guid, Guid> open = await act.Db.Checkouts.Where(c => c.HoldId != null && holds.Contains(c.HoldId.Value) && c.ClosedAt == null)
@@ -100,7 +101,7 @@ public sealed class FinishKit(GuildWork work)
                 continue;
             }
 
-            IReadOnlyList<Refusal> refusals = await ReturnAsync(act, checkoutId, grams, input, scaleId);
+            IReadOnlyList<Refusal> refusals = await ReturnAsync(act, checkoutId, grams, input, note, scaleId);
             if (refusals.Count > 0)
             {
                 return [.. refusals.Select(r => r.Field == "grams" ? r with { Field = HandOverKit.FieldOf(line.Id) } : r)];
@@ -110,11 +111,11 @@ public sealed class FinishKit(GuildWork work)
         return [];
     }
 
-    private static async Task<IReadOnlyList<Refusal>> ReturnAsync(Act act, Guid checkoutId, decimal? grams, FinishInput input, Guid? scaleId)
+    private static async Task<IReadOnlyList<Refusal>> ReturnAsync(Act act, Guid checkoutId, decimal? grams, FinishInput input, string note, Guid? scaleId)
     {
         if (grams is not null)
         {
-            return (await TakeBack.TakeBackAsync(act, checkoutId, new ReturnInput(grams, input.Conditions, input.NothingLeft), scaleId)).Refusals;
+            return (await TakeBack.TakeBackAsync(act, checkoutId, new ReturnInput(grams, input.Conditions, input.NothingLeft), scaleId, note)).Refusals;
         }
 
         if (!input.NothingLeft)
@@ -125,7 +126,7 @@ public sealed class FinishKit(GuildWork work)
         Outcome<Checkout> checkout = await CheckoutFinder.LockedAsync(act, checkoutId);
         if (checkout.IsOk)
         {
-            await CheckoutFinder.UseUpAsync(act, checkout.Value);
+            await CheckoutFinder.UseUpAsync(act, checkout.Value, note);
         }
 
         return checkout.Refusals;

@@ -94,6 +94,11 @@ public sealed class HandOverKit(GuildWork work)
             return refusal;
         }
 
+        if (input.MemberId is null && await KitFinder.IsOpenAsync(act.Db, kit.Id, act.Now, act.Cancellation))
+        {
+            return Refusal.Conflict("kit-is-nobodys", "Nobody makes kit {0} yet. Choose who takes it.", kit.Number) with { Field = "memberId" };
+        }
+
         if (input.MemberId is { } member && member != kit.Request.MemberId && await GiveKit.GiveAsync(act, kit, member) is { IsOk: false } notGiven)
         {
             return Outcome<int>.Refused(notGiven.Refusals);

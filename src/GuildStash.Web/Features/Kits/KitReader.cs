@@ -60,7 +60,7 @@ public sealed class KitReader(GuildWork work)
             List<KitView> found = typed.Length is 0 or > 20
                 ? []
                 : await KitViews.ReadAsync(act, Visible(act).Where(k => k.Number == typed));
-            return found is [{ } one] ? one with { ShortChances = await KitRisk.OfAsync(act, one) } : Refusal.NotFound("There is no such kit among those that you may see. Check the number on its label.");
+            return found is [{ } one] ? one with { ShortChances = await KitRisk.OfAsync(act, one), Endings = await KitEnding.WordsAsync(act, one) } : Refusal.NotFound("There is no such kit among those that you may see. Check the number on its label.");
         }, cancellation);
 
     /// <summary>The person's own kits that are not done, those at home first.</summary>

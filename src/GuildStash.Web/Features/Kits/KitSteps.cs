@@ -82,7 +82,7 @@ internal static class KitSteps
     }
 
     /// <summary>The kit of a hold whose lot is locked already; null where it is in none.</summary>
-    private static async Task<Kit?> LockedAsync(Act act, Guid holdId)
+    public static async Task<Kit?> LockedAsync(Act act, Guid holdId)
     {
         Guid? kitId = await act.Db.KitLines.Where(l => l.HoldId == holdId).Select(l => (Guid?)l.KitId).SingleOrDefaultAsync(act.Cancellation);
         if (kitId is not { } known)

@@ -85,6 +85,9 @@ public sealed record KitView
     /// <summary>For parts of which less was weighed than planned: the chance that they run short, where it can be told. Only of a kit that is read by its number.</summary>
     public IReadOnlyDictionary<string, double> ShortChances { get; init; } = new Dictionary<string, double>();
 
+    /// <summary>What was said where its yarn was used up and pieces were missing. Only of a kit that is read by its number.</summary>
+    public IReadOnlyList<string> Endings { get; init; } = [];
+
     public bool HasLapsed => State is KitState.ToPack or KitState.Packed && Lines.Any(l => l.IsLapsed);
 
     /// <summary>When the first of its running holds lapses.</summary>

@@ -70,7 +70,7 @@ public static class PieceWords
         List<string> words = [];
         if (part.WeightClasses.Count > 0)
         {
-            words.Add(string.Join(", ", Named(part.WeightClasses).Select(weight => texts.Say(weight.Name()))));
+            words.Add(string.Join(", ", part.WeightClasses.InWords().Select(weight => texts.Say(weight.Name()))));
         }
 
         if (part.Window is { } window)
@@ -85,12 +85,6 @@ public static class PieceWords
 
         return string.Join(" · ", words);
     }
-
-    /// <summary>"Worsted or aran" says both of them, where all three are taken.</summary>
-    private static IEnumerable<WeightClass> Named(IReadOnlyList<WeightClass> classes) =>
-        classes.Contains(WeightClass.Medium) && classes.Contains(WeightClass.Worsted) && classes.Contains(WeightClass.Aran)
-            ? classes.Where(weight => weight is not (WeightClass.Worsted or WeightClass.Aran))
-            : classes;
 
     /// <summary>Joins and dye lots, then what fibre and care rules the part has beside the recipient's.</summary>
     public static IReadOnlyList<string> Limits(this IStringLocalizer<Texts> texts, BookPart part)

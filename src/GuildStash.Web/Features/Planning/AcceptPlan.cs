@@ -75,6 +75,11 @@ public sealed class AcceptPlan(GuildWork work)
             return Refusal.Conflict("plan-empty", "Plan {0} makes no piece, so there is nothing to put into kits.", plan.Number);
         }
 
+        if (PlanLifted.Refuse(PlanJson.Read<PlanAsk>(plan.Ask), result, plan.Number) is { } lifted)
+        {
+            return lifted;
+        }
+
         GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
         Check check = new();
         int days = Days(act, plan, guild, input, check);

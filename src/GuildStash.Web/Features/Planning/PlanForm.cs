@@ -1,5 +1,6 @@
 using GuildStash.Data.Projects;
 using GuildStash.Domain.Colours;
+using GuildStash.Planning.Problem;
 
 namespace GuildStash.Web.Features.Planning;
 
@@ -60,7 +61,7 @@ public sealed class PlanForm
             Name = wanted.Name,
             Missing = wanted.Missing,
             IsPlannable = wanted.IsPlannable,
-            Number = !wanted.IsPlannable || wanted.Missing == 0 ? null : ForMe ? 1 : Math.Min(wanted.Missing, 1_000),
+            Number = !wanted.IsPlannable || wanted.Missing == 0 ? null : ForMe ? 1 : Math.Min(wanted.Missing, PlanPiece.MostWanted),
         }), .. book];
     }
 
@@ -70,7 +71,7 @@ public sealed class PlanForm
         ForMe = forMe;
         foreach (Row row in Rows.Where(row => row is { Missing: > 0, IsPlannable: true }))
         {
-            row.Number = forMe ? 1 : Math.Min(row.Missing!.Value, 1_000);
+            row.Number = forMe ? 1 : Math.Min(row.Missing!.Value, PlanPiece.MostWanted);
         }
     }
 

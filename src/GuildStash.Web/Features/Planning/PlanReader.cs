@@ -69,6 +69,12 @@ public sealed record PlanView
     /// <summary>Whether who reads it may ask for it once more.</summary>
     public bool MayAskAgain { get; init; }
 
+    /// <summary>Rules that it does not ask; with any it can't become kits.</summary>
+    public IReadOnlyList<LiftedRule> Lifted => PlanLifted.Of(Ask, Answer);
+
+    /// <summary>Yarn of its answer is of a bag that nobody has given; then it can't either.</summary>
+    public bool TakesAWishedBag => Answer?.Assignments.Any(each => Lots.TryGetValue(each.Lot, out PlannedLot? lot) && !lot.IsThere) ?? false;
+
     public bool IsOpen => Pulse.State is PlanState.Waiting or PlanState.Running;
 }
 

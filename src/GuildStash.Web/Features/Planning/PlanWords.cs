@@ -75,7 +75,7 @@ internal static class PlanWords
     };
 
     public static string Classes(this IStringLocalizer texts, IReadOnlyList<WeightClass> classes) =>
-        classes.Count == 0 ? texts["of a given length per mass"] : string.Join(texts[" or "], classes.Select(each => texts.Word(each)));
+        classes.Count == 0 ? texts["of a given length per mass"] : string.Join(texts[" or "], classes.InWords().Select(each => texts.Word(each)));
 
     /// <summary>What is missing of one part.</summary>
     public static string Missing(this IStringLocalizer texts, PersonDisplay display, PlannedShortage shortage)

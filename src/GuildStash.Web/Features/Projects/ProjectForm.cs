@@ -1,9 +1,10 @@
 using GuildStash.Domain.Projects;
+using GuildStash.Web.Features.Drafts;
 
 namespace GuildStash.Web.Features.Projects;
 
-/// <summary>A project while it is being typed.</summary>
-public sealed class ProjectForm
+/// <summary>A project while it is being typed; a new one is kept as a draft.</summary>
+public sealed class ProjectForm : IDraftForm
 {
     public const int MostPieces = WantedPieceList.MostPieces;
 
@@ -30,25 +31,31 @@ public sealed class ProjectForm
         public bool IsBlank => Id is null && string.IsNullOrWhiteSpace(Name) && Wanted is null && PieceId is null && string.IsNullOrWhiteSpace(Notes);
     }
 
+    /// <summary>A piece that was taken out, and where it stood.</summary>
+    public sealed record Removed(Piece Piece, int At);
+
+    /// <summary>Names this one saving, so that a repeated one does nothing.</summary>
+    public Guid RequestId { get; set; } = Guid.CreateVersion7();
+
     public string? Name { get; set; }
 
     public string? Recipient { get; set; }
 
     public string? Description { get; set; }
 
-    public RecipientRules Rules { get; private set; }
+    public RecipientRules Rules { get; set; }
 
     public DateOnly? Deadline { get; set; }
 
     public string? PublicName { get; set; }
 
-    public List<Piece> Pieces { get; private set; } = [new()];
+    public List<Piece> Pieces { get; set; } = [new()];
 
     /// <summary>The one that was taken out last, and where it stood, until it is put back or the project is saved.</summary>
-    public (Piece Piece, int At)? TakenOut { get; private set; }
+    public Removed? TakenOut { get; set; }
 
     /// <summary>Of the project that was read, so that another's change is not overwritten.</summary>
-    public int Version { get; private set; }
+    public int Version { get; set; }
 
     public static ProjectForm Of(ProjectView project) => new()
     {
@@ -75,7 +82,7 @@ public sealed class ProjectForm
 
     public void TakeOut(Piece piece)
     {
-        TakenOut = piece.IsBlank ? TakenOut : (piece, Pieces.IndexOf(piece));
+        TakenOut = piece.IsBlank ? TakenOut : new(piece, Pieces.IndexOf(piece));
         Pieces.Remove(piece);
     }
 

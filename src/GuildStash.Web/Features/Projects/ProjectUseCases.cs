@@ -2,6 +2,7 @@ using GuildStash.Data.Projects;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Projects;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -91,7 +92,10 @@ public sealed record ProjectView
 /// <summary>Starts a charity project.</summary>
 public sealed class CreateProject(GuildWork work)
 {
-    public Task<Outcome<Guid>> RunAsync(Guid by, ProjectInput input, CancellationToken cancellation) =>
+    public Task<Outcome<Guid>> RunAsync(Guid by, ProjectInput input, CancellationToken cancellation) => RunAsync(by, input, null, cancellation);
+
+    /// <param name="draftOf">The form whose draft this submits.</param>
+    public Task<Outcome<Guid>> RunAsync(Guid by, ProjectInput input, string? draftOf, CancellationToken cancellation) =>
         work.WriteAsync<Guid>(by, Role.Coordinator, async act =>
         {
             Check check = new();
@@ -103,6 +107,7 @@ public sealed class CreateProject(GuildWork work)
             }
 
             act.Db.Projects.Add(project);
+            await SubmittedDraft.ForgetAsync(act, draftOf);
             return project.Id;
         }, cancellation);
 }

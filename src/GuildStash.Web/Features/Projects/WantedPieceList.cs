@@ -1,5 +1,6 @@
 using GuildStash.Data.Projects;
 using GuildStash.Domain.Rules;
+using GuildStash.Planning.Problem;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -12,7 +13,9 @@ namespace GuildStash.Web.Features.Projects;
 internal sealed class WantedPieceList(Act act, Project project, Check check)
 {
     public const int MostPieces = 50;
-    public const int MostWanted = 100_000;
+
+    /// <summary>Of one kind: what a plan takes, too. A number that stood there before, from when more were taken, may stay.</summary>
+    public const int MostWanted = PlanPiece.MostWanted;
     public const int MostPriority = 1_000;
 
     private readonly List<(WantedPiece Row, WantedPiece Entered)> _kept = [];
@@ -27,7 +30,7 @@ internal sealed class WantedPieceList(Act act, Project project, Check check)
         WantedPiece?[] rows = Rows(read);
         for (int i = 0; i < read.Length; i++)
         {
-            WantedPiece entered = Read(read[i], i);
+            WantedPiece entered = Read(read[i], i, rows[i]?.Wanted);
             if (rows[i] is { } row)
             {
                 _kept.Add((row, entered));
@@ -88,7 +91,7 @@ internal sealed class WantedPieceList(Act act, Project project, Check check)
         return rows;
     }
 
-    private WantedPiece Read(PieceInput piece, int i)
+    private WantedPiece Read(PieceInput piece, int i, int? before)
     {
         int wanted = piece.Wanted ?? 0;
         if (piece.Wanted is null)
@@ -97,7 +100,7 @@ internal sealed class WantedPieceList(Act act, Project project, Check check)
         }
         else
         {
-            check.That(wanted is >= 1 and <= MostWanted, $"pieces[{i}].wanted", "{0} pieces can't be wanted; allowed are 1 to {1:N0}.", wanted, MostWanted);
+            check.That(wanted is >= 1 and <= MostWanted || wanted == before, $"pieces[{i}].wanted", "{0} pieces can't be wanted; allowed are 1 to {1:N0}.", wanted, MostWanted);
         }
 
         int priority = piece.Priority ?? 1;

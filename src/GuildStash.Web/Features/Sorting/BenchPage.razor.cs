@@ -189,7 +189,7 @@ public partial class BenchPage
         Outcome<bool> undone = await Undo.RunAsync(await Me.IdAsync(), lot.Id, CancellationToken.None);
         if (!undone.IsOk)
         {
-            _refusals = undone.Refusals;
+            await ShowAsItIsAsync(lot, undone.Refusal);
             return;
         }
 
@@ -205,6 +205,25 @@ public partial class BenchPage
         _saved = null;
         await ReadAsync();
         _desk?.FocusFirst();
+    }
+
+    /// <summary>What can't be undone stands otherwise in the books than on the page: another tab or person was faster. The list follows.</summary>
+    private async Task ShowAsItIsAsync(LotView lot, Refusal why)
+    {
+        _weighing = _weighing?.Id == lot.Id ? null : _weighing;
+        _saved = _saved?.Id == lot.Id ? null : _saved;
+        if (_form.LotId == lot.Id)
+        {
+            TakeBack();
+        }
+
+        await ReadAsync();
+        bool isGone = why.Rule == UndoLot.AlreadyUndone;
+        _said = isGone ? L["{0} is gone already: it was taken back into the bag, perhaps in another window. The list is as it stands now.", lot.Display].Value : null;
+        if (!isGone && Read is not null)
+        {
+            _refusals = [why];
+        }
     }
 
     private async Task WeighedAsync(WeighedLot weighed)

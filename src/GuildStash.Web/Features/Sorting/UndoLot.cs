@@ -11,6 +11,9 @@ namespace GuildStash.Web.Features.Sorting;
 /// <summary>Takes a lot that was entered by mistake back into its bag: a counter-movement, and the code is closed for good.</summary>
 public sealed class UndoLot(GuildWork work)
 {
+    /// <summary>The rule that is broken where somebody else, or another tab, was faster.</summary>
+    public const string AlreadyUndone = "lot-undone";
+
     public Task<Outcome<bool>> RunAsync(Guid by, Guid lotId, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Volunteer, act => UndoAsync(act, lotId), cancellation);
 
@@ -25,6 +28,11 @@ public sealed class UndoLot(GuildWork work)
         Data.Intake.Bag bag = (await Intake.BagLock.TakeAsync(act.Db, bagId, act.Cancellation))!;
         Lot lot = (await LotLock.TakeAsync(act.Db, lotId, act.Cancellation))!;
         List<Movement> movements = await act.Db.Movements.Where(m => m.LotId == lotId).ToListAsync(act.Cancellation);
+        if (lot.ClosedAt is not null && movements.All(m => m.Reason is MovementReason.Sorted or MovementReason.EnteredByMistake) && movements.Count is 0 or 2)
+        {
+            return Refusal.Conflict(AlreadyUndone, "Lot {0} was taken back into its bag already; its label is void.", Domain.Codes.LotCode.Parse(lot.Code).Value.Display);
+        }
+
         if (bag.ClosedAt is not null || lot.ClosedAt is not null || lot.HeldMg > 0 || movements.Count > 1
             || await act.Db.Checkouts.AnyAsync(c => c.LotId == lotId, act.Cancellation))
         {

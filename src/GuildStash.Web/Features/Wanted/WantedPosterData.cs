@@ -60,7 +60,7 @@ public sealed class WantedPosterData(WantedReader reader, GuildDefaults guild, P
     };
 
     private static WantedPosterLine Line(WantedLine line, PrintTexts texts) => new(
-        [.. line.Classes.Select(c => new PrintedWeightClass(texts.Say(c.Name()), c.TypicalWraps()))],
+        [.. line.Classes.InWords().Select(c => new PrintedWeightClass(texts.Say(c.Name()), c.TypicalWraps()))],
         line.Family is { } family ? new PrintedColour(texts.Say(family.Name()), FamilySwatches.Of(family)) : null,
         line.Metres,
         line.Mg,

@@ -19,6 +19,9 @@ public sealed record WantedLine(IReadOnlyList<WeightClass> Classes, ColourFamily
 /// <param name="Project">Null: one or several that are not for everybody's eyes.</param>
 public sealed record WantedRules(string? Project, RecipientRules Rules);
 
+/// <summary>A project with a page for everybody.</summary>
+public sealed record PublicDrive(string Project, string PublicName);
+
 /// <summary>A wanted piece of which nobody has said what yarn it takes.</summary>
 public sealed record UnsaidPiece(Guid ProjectId, string Project, Guid WantedPieceId, string Piece, int Wanted);
 
@@ -49,6 +52,9 @@ public sealed record WantedSheet
 
     /// <summary>How many there are, shown or not.</summary>
     public int UnsaidCount { get; init; }
+
+    /// <summary>Open projects whose progress everybody may see, for members; empty for everybody else.</summary>
+    public IReadOnlyList<PublicDrive> Drives { get; init; } = [];
 
     /// <summary>Names of the projects that stand in it, in the order of the lines.</summary>
     public IReadOnlyList<string> Projects => [.. Lines.SelectMany(line => line.For).Select(piece => piece.Project).OfType<string>().Distinct()];

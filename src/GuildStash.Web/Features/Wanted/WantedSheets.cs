@@ -15,6 +15,9 @@ internal static class WantedSheets
     /// <summary>Pieces nobody has said the yarn of that are listed.</summary>
     public const int MostUnsaid = 20;
 
+    /// <summary>Projects with a page for everybody that are listed; a guild has a handful of drives at a time.</summary>
+    public const int MostDrives = 50;
+
     private sealed record ProjectRow(Guid Id, string Name, RecipientRules Rules, string? PublicName);
 
     /// <param name="forEverybody">Projects without a public name are not named, and what is to be done in the room is left out.</param>
@@ -35,7 +38,7 @@ internal static class WantedSheets
             Lines = [.. wanted.Lines.Select(line => Line(line, open, forEverybody)).Where(line => line.For.Count > 0).Take(MostLines)],
             Rules = Rules(open.Values, forEverybody),
         };
-        return forEverybody ? sheet : await WithUnsaidAsync(db, sheet, cancellation);
+        return forEverybody ? sheet : await ForMembersAsync(db, sheet, cancellation);
     }
 
     /// <summary>Without the pieces of projects that were closed since.</summary>
@@ -64,12 +67,14 @@ internal static class WantedSheets
     ];
 
     /// <summary>As they are at this moment, whether anything was reckoned or not.</summary>
-    private static async Task<WantedSheet> WithUnsaidAsync(GuildDbContext db, WantedSheet sheet, CancellationToken cancellation)
+    private static async Task<WantedSheet> ForMembersAsync(GuildDbContext db, WantedSheet sheet, CancellationToken cancellation)
     {
         var unsaid = db.WantedPieces.Where(w => w.PieceId == null).Join(db.Projects.Where(p => p.ClosedAt == null), w => w.ProjectId, p => p.Id, (w, p) => new { Wanted = w, Project = p });
         int count = await unsaid.CountAsync(cancellation);
         List<UnsaidPiece> first = count == 0 ? [] : await unsaid.OrderBy(u => u.Project.Name).ThenBy(u => u.Project.Id).ThenBy(u => u.Wanted.Position).Take(MostUnsaid)
             .Select(u => new UnsaidPiece(u.Project.Id, u.Project.Name, u.Wanted.Id, u.Wanted.Name, u.Wanted.Wanted)).ToListAsync(cancellation);
-        return sheet with { Unsaid = first, UnsaidCount = count };
+        List<PublicDrive> drives = await db.Projects.Where(p => p.ClosedAt == null && p.PublicName != null).OrderBy(p => p.Name).ThenBy(p => p.Id).Take(MostDrives)
+            .Select(p => new PublicDrive(p.Name, p.PublicName!)).ToListAsync(cancellation);
+        return sheet with { Unsaid = first, UnsaidCount = count, Drives = drives };
     }
 }

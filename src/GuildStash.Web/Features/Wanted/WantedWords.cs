@@ -14,7 +14,7 @@ internal static class WantedWords
     /// <summary>"DK", "DK or Aran", "DK, Worsted or Aran".</summary>
     public static string Classes(this IStringLocalizer<Texts> texts, IReadOnlyList<WeightClass> classes)
     {
-        string[] names = [.. classes.Select(c => texts.Say(c.Name()))];
+        string[] names = [.. classes.InWords().Select(c => texts.Say(c.Name()))];
         return names.Length switch
         {
             0 => texts["of a thickness to ask for"],

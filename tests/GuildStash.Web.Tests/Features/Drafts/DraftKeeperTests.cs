@@ -74,7 +74,7 @@ public sealed class DraftKeeperTests(PostgresFixture postgres) : ShellTest
         Await(page, () => Assert.Equal($"Continue your bag from {time}", page.Find(".draft-note p").TextContent));
         Assert.Equal(("560.5", "80", "For children"), (page.Find("#bag-1-gross").GetAttribute("value"), page.Find("#bag-2-gross").GetAttribute("value"), page.Find("#wishes").GetAttribute("value")));
 
-        await page.PressAsync("Continue");
+        await page.PressAsync("Keep it and go on");
         Await(page, () => Assert.Empty(page.FindAll(".draft-note")));
         Assert.Equal("560.5", page.Find("#bag-1-gross").GetAttribute("value"));
         Assert.NotNull(await KeptAsync(room, DraftKeys.Gift));
@@ -87,7 +87,7 @@ public sealed class DraftKeeperTests(PostgresFixture postgres) : ShellTest
         await KeepAsync(room, DraftKeys.Gift, new GiftForm { Bags = [new() { GrossGrams = 560.5m }, new()] });
         IRenderedComponent<NewGiftPage> page = OpenGift(room);
 
-        await page.PressAsync("Start afresh");
+        await page.PressAsync("Throw it away and start afresh");
 
         Await(page, () => Assert.Empty(page.FindAll(".draft-note")));
         Await(page, () => Assert.Equal("", page.Find("#bag-1-gross").GetAttribute("value") ?? ""));

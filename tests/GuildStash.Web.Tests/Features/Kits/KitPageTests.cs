@@ -245,4 +245,19 @@ public sealed class KitPageTests(PostgresFixture postgres) : DeskPages
 
         Task<double> LikelyAsync() => room.Desk.AskAsync(db => db.PieceParts.Where(p => p.PieceId == room.Piece).Select(p => p.MetresLikely).SingleAsync(GuildRoom.Cancellation));
     }
+
+    [Fact]
+    public async Task Give_WhenNobodyIsChosen_AsksWhoTakesItAtThatField()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        KitView kit = await room.KitAsync([(await room.Desk.LotAsync(150), 100)]);
+        Ok(await room.WeighAsync(kit.Lines[0], 100));
+        Enter(room.Desk, room.Desk.Volunteer);
+        IRenderedComponent<KitPage> page = Open<KitPage>($"/kits/{kit.Number}", p => p.Add(x => x.Number, kit.Number));
+
+        await PressAsync(page, "Hand the kit over");
+        await page.OnAsync("#kit-give", e => e.Submit());
+
+        Says(page, "#memberId-error", $"Nobody makes kit {kit.Number} yet. Choose who takes it.");
+    }
 }

@@ -41,7 +41,7 @@ public sealed class PieceDraftTests(PostgresFixture postgres) : DeskPages
         Assert.Equal(["Striped hat", "90", "100.25", "8"], Values(again, "#name", "#minutes", "#part-0-safe", "#part-1-reckon-swatch-length"));
         Assert.True(again.Find("#part-0-class-dk").HasAttribute("checked"));
         Says(again, "Taken out: Part 3.");
-        await PressAsync(again, "Continue");
+        await PressAsync(again, "Keep it and go on");
         await again.OnAsync("#part-0-name", e => e.Input("Ground"));
         await again.OnAsync("#part-1-safe", e => e.Input("50"));
         await again.OnAsync("#piece", e => e.Submit());
@@ -67,7 +67,7 @@ public sealed class PieceDraftTests(PostgresFixture postgres) : DeskPages
         Assert.NotNull(await KeptAsync(room, DraftKeys.Piece(null, null)));
 
         IRenderedComponent<EditPiecePage> again = OpenNew();
-        await PressAsync(again, "Start afresh");
+        await PressAsync(again, "Throw it away and start afresh");
         again.WaitForAssertion(() => Assert.Empty(again.FindAll(".draft-note")), RoomPages.Patience);
         again.WaitForAssertion(() => Assert.Equal(["", "Body"], Values(again, "#notes", "#part-0-name")), RoomPages.Patience);
         Assert.Null(await KeptAsync(room, DraftKeys.Piece(null, null)));

@@ -232,6 +232,28 @@ public sealed class AcceptPlanTests(PostgresFixture postgres)
         Assert.True(await room.Runner.RunNextAsync(Cancellation));
 
         Assert.Equal(2, (await room.ReadAsync(asked.Id)).Answer!.Count);
-        Assert.Contains((await room.AcceptAsync(room.Desk.Coordinator, asked.Id)).Refusals, refusal => refusal.Rule == "washable-only");
+        Assert.Equal("plan-lifts-a-rule", (await room.AcceptAsync(room.Desk.Coordinator, asked.Id)).Refusal.Rule);
+    }
+
+    [Fact]
+    public async Task WhatIf_WhenTheMothballBarOfInfantsIsLifted_NeverBecomesKitsAndSaysWhichRule()
+    {
+        await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
+        LotView lot = await room.Desk.LotAsync(150);
+        await room.Desk.OwnerSqlAsync($"update lot set conditions = {(int)Domain.Intake.Conditions.Mothball} where id = {lot.Id}");
+        Guid hat = await room.PieceAsync("Hat", 60, piece => piece.ForInfants = true);
+        PlanView plan = await room.PlanAsync(room.Desk.Coordinator, new() { Pieces = [new() { PieceId = hat, Wanted = 1 }] });
+        Assert.Equal(0, plan.Answer!.Count);
+
+        AskedPlan asked = await room.Guild.DoAsync<AskPlan, AskedPlan>(u => u.WhatIfAsync(room.Desk.Coordinator, plan.Id, new("Hat", Lift: RecipientRules.InfantOrHospital), Cancellation));
+        Assert.True(await room.Runner.RunNextAsync(Cancellation));
+        PlanView then = await room.ReadAsync(asked.Id);
+        Outcome<AcceptedPlan> accepted = await room.AcceptAsync(room.Desk.Coordinator, asked.Id);
+
+        Assert.Equal(1, then.Answer!.Count);
+        Assert.Equal(("Hat", RecipientRules.InfantOrHospital), (Assert.Single(then.Lifted).Piece, then.Lifted[0].Rule));
+        Assert.Equal($"Plan {then.Number} lifts the rule \"For infants or a hospital: never any mothball smell\" of Hat, so it can't become kits: it only shows what the rule costs. Accept a plan that keeps the recipient's rules.",
+            accepted.Refusal.ToString());
+        Assert.Equal(0, await room.Desk.AskAsync(db => db.Kits.CountAsync(Cancellation)));
     }
 }

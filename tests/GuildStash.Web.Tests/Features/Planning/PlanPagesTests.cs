@@ -208,4 +208,23 @@ public sealed class PlanPagesTests(PostgresFixture postgres) : DeskPages
         Says(page, ".made", "1 of 2 pieces");
         Says(page, ".state", "done");
     }
+
+    [Fact]
+    public async Task WhatIf_WhenARuleIsLifted_ThePageNamesItAndOffersNoKits()
+    {
+        await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
+        await room.Desk.LotAsync(150, lot => lot with { MachineWashable = Domain.Intake.Tristate.No });
+        (Guid project, _) = await room.WantedAsync(await room.PieceAsync("Hat", 60), 2, rules: RecipientRules.WashableOnly);
+        PlanView plan = await room.PlanAsync(room.Desk.Coordinator, new() { Projects = [project] }, PlanPurpose.Drive);
+        AskedPlan asked = await room.Guild.DoAsync<AskPlan, AskedPlan>(u => u.WhatIfAsync(room.Desk.Coordinator, plan.Id, new("Hat", Lift: RecipientRules.WashableOnly), Cancellation));
+        Assert.True(await room.Runner.RunNextAsync(Cancellation));
+        Enter(room.Desk, room.Desk.Coordinator);
+
+        IRenderedComponent<PlanPage> page = Show(asked.Id);
+
+        Says(page, "What if the rule \"Machine-washable only\" were not asked of Hat?");
+        Says(page, "This plan only shows what the rule costs. It can't become kits: yarn is held only by the recipient's whole list.");
+        Assert.Empty(page.FindAll("#accept-plan"));
+        Assert.DoesNotContain("mothball smell bars", Words(page.Nodes), StringComparison.Ordinal);
+    }
 }

@@ -2,6 +2,7 @@ using GuildStash.Data.Projects;
 using GuildStash.Domain.Projects;
 using GuildStash.Domain.Rules;
 using GuildStash.TestSupport;
+using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Features.Projects;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
@@ -147,4 +148,34 @@ public sealed class WantedPieceTests(PostgresFixture postgres)
 
     private static Task<ProjectView> OneAsync(DeskRoom room, Guid id) =>
         room.Guild.DoAsync<ProjectReader, ProjectView>(u => u.OneAsync(room.Member, id, Cancellation));
+
+    [Fact]
+    public async Task Extreme_WhenAsManyAreWantedAsAPlanTakes_ThePlanIsAskedForAllOfThem()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Guid project = await CreateAsync(room, new PieceInput("Square", 8_000, "") { PieceId = await LineAsync(room, "Square") });
+
+        Outcome<bool> tooMany = await TryEditAsync(room, project, Of((await OneAsync(room, project)).Pieces.Single()) with { Wanted = 8_001 });
+        PlanForm form = new() { ForMe = false };
+        form.Show(await room.Guild.DoAsync<PlanDeskReader, PlanDesk>(u => u.RunAsync(room.Coordinator, project, Cancellation)));
+
+        Refuse.Rule("invalid-value", "pieces[0].wanted", tooMany);
+        Assert.Equal("8001 pieces can't be wanted; allowed are 1 to 8,000.", tooMany.Refusal.ToString());
+        Assert.Equal(8_000, form.Rows.Single().Number);
+        Assert.Null(form.ToRequest().Ask.Pieces.Single().Wanted);
+    }
+
+    [Fact]
+    public async Task Edit_WhenMoreWereWantedBeforeThanIsAllowedNow_TheNumberMayStay()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Guid project = await CreateAsync(room, new PieceInput("Square", 40, ""));
+        await room.OwnerSqlAsync($"update wanted_piece set wanted = 20000 where project_id = {project}");
+        PieceView before = (await OneAsync(room, project)).Pieces.Single();
+
+        await EditAsync(room, project, Of(before) with { Notes = "any colour" });
+
+        Refuse.Rule("invalid-value", "pieces[0].wanted", await TryEditAsync(room, project, Of(before) with { Wanted = 20_001 }));
+        Assert.Equal((20_000, "any colour"), ((await OneAsync(room, project)).Pieces.Single().Wanted, (await OneAsync(room, project)).Pieces.Single().Notes));
+    }
 }

@@ -27,7 +27,7 @@ public sealed class RoomRulesPageTests(PostgresFixture postgres) : DeskPages
         await page.OnAsync("#freezerMaxCelsius", e => e.Input("-5"));
         await page.OnAsync("#freezerSource", e => e.Change(""));
         await page.OnAsync("form", e => e.Submit());
-        Says(page, "Nothing was saved: one of the numbers can't be read.");
+        Says(page, "Nothing was saved: one of the numbers can't be taken.");
         Assert.Empty(page.FindAll("#freezerSource-error"));
 
         await page.OnAsync("#freezerMaxCelsius", e => e.Input("-25"));

@@ -171,9 +171,10 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
         Await(page, () => Assert.Single(page.FindAll(".lots-table tbody tr")));
         await page.PressAsync("Close the bag");
         Await(page, () => Assert.Equal(["waste", "passed on", "stuffing", "lost"], page.FindAll("#rest-1 option").Select(o => o.TextContent)));
-        Assert.Empty(page.FindAll("#rest-1-note"));
+        Assert.Equal("What it was (optional)", page.Find("label[for=rest-1-note]").TextContent);
 
         await page.OnAsync("#rest-1", e => e.Change("Stuffing"));
+        Await(page, () => Assert.Equal("To whom, or for what (optional)", page.Find("label[for=rest-1-note]").TextContent));
         Await(page, () => Assert.Contains("as stuffing.", page.Find(".close-bag").TextContent, StringComparison.Ordinal));
         await page.OnAsync("#rest-1-note", e => e.Change("For bears."));
         await page.PressAsync("Close bag 1 and book the difference");
@@ -273,5 +274,44 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
         Assert.Equal((1, 1, 0, 500L), (bench.Lots, bench.OpenLots, bench.Unweighed, bench.ScaleDivisionMg));
         Assert.Equal((1, 0), (view.Bags[0].Lots, view.Bags[0].Unweighed));
         Assert.Equal(50_000, bench.SortedMg);
+    }
+
+    [Fact]
+    public async Task Undo_WhenAnotherTabWasFaster_SaysTheBallIsGoneAndShowsTheListAsItIs()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LoggedGift gift = await LogAsync(room);
+        IRenderedComponent<BenchPage> slow = Open(room, gift.Bags[0].Id);
+        await SaveAsync(slow, "9", "150");
+        Await(slow, () => Assert.Single(slow.FindAll(".lots-table tbody tr")));
+        await SaveAsync(slow, "10", "80");
+        Await(slow, () => Assert.Equal(2, slow.FindAll(".lots-table tbody tr").Count));
+        LotView gone = (await room.DoAsync<BenchReader, Bench>(u => u.OneAsync(room.Volunteer, gift.Bags[0].Id, 10, GuildRoom.Cancellation))).Latest[^1];
+        await slow.OnAsync($"button[aria-label='Edit {gone.Display}']", e => e.Click());
+        await room.DoAsync<UndoLot, bool>(u => u.RunAsync(room.Volunteer, gone.Id, GuildRoom.Cancellation));
+
+        await slow.OnAsync($"button[aria-label='Undo {gone.Display}']", e => e.Click());
+
+        Await(slow, () => Assert.Equal($"{gone.Display} is gone already: it was taken back into the bag, perhaps in another window. The list is as it stands now.", slow.Find(".said").TextContent.Trim()));
+        Await(slow, () => Assert.Single(slow.FindAll(".lots-table tbody tr")));
+        Assert.Empty(slow.FindAll(".note[role=alert]"));
+        Assert.Empty(slow.FindAll(".ball-row.editing"));
+    }
+
+    [Fact]
+    public async Task Undo_WhenTheLotWasReservedMeanwhile_SaysWhyAndKeepsItsRow()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LoggedGift gift = await LogAsync(room);
+        IRenderedComponent<BenchPage> page = Open(room, gift.Bags[0].Id);
+        await SaveAsync(page, "9", "150");
+        Await(page, () => Assert.Single(page.FindAll(".lots-table tbody tr")));
+        LotView lot = (await room.DoAsync<BenchReader, Bench>(u => u.OneAsync(room.Volunteer, gift.Bags[0].Id, 10, GuildRoom.Cancellation))).Latest[0];
+        await room.HoldAsync(lot.Code, 20);
+
+        await page.OnAsync($"button[aria-label='Undo {lot.Display}']", e => e.Click());
+
+        Await(page, () => Assert.Contains("it was moved, reserved or handed out", page.Find(".note[role=alert]").TextContent, StringComparison.Ordinal));
+        Assert.Single(page.FindAll(".lots-table tbody tr"));
     }
 }

@@ -45,6 +45,21 @@ public sealed class WantedPageTests(PostgresFixture postgres) : DeskPages
         Says(page, $"As of {Display.Date(_clock.GetUtcNow().AddDays(-40))}, all that open projects want");
         Assert.Contains(", 40 days ago", Words(page.FindAll(".sub")), StringComparison.Ordinal);
         Assert.Empty(page.FindAll("a[href*=poster]"));
+        Says(page, "p.no-poster", "There is no poster to print, since there is nothing to ask for.");
+    }
+
+    [Fact]
+    public async Task Show_WhenProjectsHaveAPublicName_LinksTheirOpenPages()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        await ProjectAsync(room);
+        await room.Guild.DoAsync<CreateProject, Guid>(u => u.RunAsync(room.Coordinator, new ProjectInput { Name = "Caps", PublicName = "caps" }, GuildRoom.Cancellation));
+        Guid closed = await room.Guild.DoAsync<CreateProject, Guid>(u => u.RunAsync(room.Coordinator, new ProjectInput { Name = "Old", PublicName = "old-one" }, GuildRoom.Cancellation));
+        await room.Guild.DoAsync<CloseProject, bool>(u => u.RunAsync(room.Coordinator, closed, true, GuildRoom.Cancellation));
+        IRenderedComponent<WantedPage> page = Show(room, room.Member);
+
+        page.WaitForElement("a[href^='/drives/']", RoomPages.Patience);
+        Assert.Equal([("/drives/caps", "Caps")], page.FindAll("a[href^='/drives/']").Select(a => (a.GetAttribute("href")!, a.TextContent)));
     }
 
     [Fact]
