@@ -42,7 +42,7 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
     private static readonly double[] Shares = [0.6, 0.55, 0.6, 0.7, 1];
 
     /// <summary>Part of a stage's time that patterns may take.</summary>
-    private static readonly double[] PatternShares = [0.6, 0.6, 0.2, 0.2, 0.4];
+    private static readonly double[] PatternShares = [0.4, 0.6, 0.2, 0.2, 0.4];
 
     private readonly List<SettledStage> _settled = [];
     private Func<PlanAnswer>? _soFar;
@@ -83,6 +83,12 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
                 Best = draft;
                 _soFar = null;
             }
+        }
+
+        // In a later stage a plan may turn up that is better in an earlier one. What was proven with the worse value held holds for it too.
+        for (int i = 0; i < _settled.Count; i++)
+        {
+            _settled[i] = _settled[i] with { Value = ValueOf(_settled[i].Stage) };
         }
     }
 
