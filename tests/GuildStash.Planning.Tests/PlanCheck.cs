@@ -39,6 +39,7 @@ internal static class PlanCheck
             Assert.True(made.Count == piece.Wanted || answer.Reasons.Any(reason => reason.Piece == piece.Name), $"{about}: no reason for {piece.Name}.");
         }
 
+        Assert.True(answer.Levels.Count == 0 || answer.Levels[0].Value == problem.Pieces.Zip(answer.Made).Sum(each => each.First.Priority * each.Second.Count), $"{about}: {answer.Levels.FirstOrDefault()} is not what is made.");
         Assert.True(problem.MinutesLimit is not { } limit || minutes <= limit, $"{about}: {minutes} minutes.");
         foreach (PlanLevel level in answer.Levels.Where(level => level.Bound is not null))
         {

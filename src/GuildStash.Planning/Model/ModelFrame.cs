@@ -123,19 +123,13 @@ internal abstract class ModelFrame
     }
 
     /// <summary>Holds a stage at a value, or lets it be better.</summary>
-    public void Hold(PlanStage stage, long value)
-    {
-        if (stage.IsMost())
-        {
-            Model.Add(Of(stage) >= value);
-        }
-        else
-        {
-            Model.Add(Of(stage) <= value);
-        }
-    }
+    public Constraint Hold(PlanStage stage, long value) => Model.Add(stage.IsMost() ? Of(stage) >= value : Of(stage) <= value);
 
-    private LinearExpr Of(PlanStage stage) => stage switch
+    /// <summary>Tells the model what is proven: that a stage can't be better than a value.</summary>
+    public void Limit(PlanStage stage, long value) => Model.Add(stage.IsMost() ? Of(stage) <= value : Of(stage) >= value);
+
+    /// <summary>The sum of a stage.</summary>
+    protected LinearExpr Of(PlanStage stage) => stage switch
     {
         PlanStage.Pieces => Sum(Made.Select((made, i) => (made, (long)Plan.Problem.Pieces[i].Priority))),
         PlanStage.LotsAndJoins => Sum(Joins.Concat(Open().Select(open => ((IntVar)open.Value, 1L)))),

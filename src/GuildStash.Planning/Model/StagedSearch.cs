@@ -2,6 +2,7 @@ using Google.OrTools.Sat;
 using GuildStash.Planning.Answers;
 using GuildStash.Planning.Drafts;
 using GuildStash.Planning.Fitting;
+using GuildStash.Planning.Patterns;
 
 namespace GuildStash.Planning.Model;
 
@@ -13,13 +14,20 @@ internal readonly record struct SettledStage(PlanStage Stage, long Value, long? 
 }
 
 /// <summary>
-/// Settles one stage after the other. The small model gives a bound and says which lots a good plan opens; the full model, on
-/// everything where it is small enough and else on those lots, looks for the plan. The best draft is never given up for a worse one.
+/// Settles one stage after the other. Patterns of lots, and on large problems the small model, give a bound and say which lots a good
+/// plan opens; the full model, on those lots and where it is small enough on everything, looks for the plan. The best draft is never
+/// given up for a worse one.
 /// </summary>
 internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<PlanProgress>? progress)
 {
     /// <summary>Lots in joined slices that the full model takes on in one go: what solved well on 2 cores.</summary>
     public const long LargestModel = 12_000;
+
+    /// <summary>Lots in joined slices up to which the full model proves its answer by itself, sooner than patterns do.</summary>
+    public const long SmallestForPatterns = 250;
+
+    /// <summary>Lots that fit parts, each counted for each part, beyond which patterns are not mixed in time.</summary>
+    public const int LargestForPatterns = 8_000;
 
     /// <summary>Variables of the small model beyond which only its fractions are asked: whole numbers would take gigabytes and find nothing in time.</summary>
     public const int LargestTotals = 20_000;
@@ -32,6 +40,9 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
 
     /// <summary>Part of the time left that a stage may take; what it does not need goes to the next.</summary>
     private static readonly double[] Shares = [0.6, 0.55, 0.6, 0.7, 1];
+
+    /// <summary>Part of a stage's time that patterns may take.</summary>
+    private static readonly double[] PatternShares = [0.4, 0.6, 0.2, 0.2, 0.4];
 
     private readonly List<SettledStage> _settled = [];
     private Func<PlanAnswer>? _soFar;
@@ -73,6 +84,12 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
                 _soFar = null;
             }
         }
+
+        // In a later stage a plan may turn up that is better in an earlier one. What was proven with the worse value held holds for it too.
+        for (int i = 0; i < _settled.Count; i++)
+        {
+            _settled[i] = _settled[i] with { Value = ValueOf(_settled[i].Stage) };
+        }
     }
 
     private long ValueOf(PlanStage stage) => Score.Of(plan, Best)[stage];
@@ -87,32 +104,59 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
             return new(stage, ValueOf(stage), bound);
         }
 
-        double before = time.Left;
-        double seconds = before * Shares[(int)stage];
+        double until = time.Left * (1 - Shares[(int)stage]);
         bool everything = SliceModel.SizeOf(plan, ModelScope.Everything) <= LargestModel;
         HashSet<int> opened = [];
-        if (stage <= PlanStage.LotsAndJoins)
+        bound = Tighter(stage, bound, Bounded(stage, time.Left - until, opened));
+        Tell(stage, ValueOf(stage), bound);
+        if (bound != ValueOf(stage) && (!everything || opened.Count > 0))
         {
-            bound = Tighter(stage, bound, BoundFromFractions(stage, seconds, opened));
-            Tell(stage, ValueOf(stage), bound);
+            Improve(stage, (time.Left - until) * (everything ? 0.6 : 1), Scope(opened), bound);
         }
 
-        // A small problem's full model has bounds as good by itself, but for the first stage.
-        if (bound != ValueOf(stage) && (stage == PlanStage.Pieces || !everything) && SliceModel.SizeOf(plan, ModelScope.Everything) > 0)
+        if (bound != ValueOf(stage) && everything)
         {
-            bound = Tighter(stage, bound, BoundFromTotals(stage, seconds * (everything ? 0.3 : 0.4), opened));
-        }
-
-        if (bound != ValueOf(stage))
-        {
-            double left = time.Left - (before - seconds);
-            ModelScope scope = everything ? ModelScope.Everything : Scope(opened);
-            long? found = Improve(stage, left, scope, bound);
-            bound = everything ? Tighter(stage, bound, found) : bound;
+            bound = Tighter(stage, bound, Improve(stage, time.Left - until, ModelScope.Everything, bound));
         }
 
         return new(stage, ValueOf(stage), bound);
     }
+
+    /// <summary>A bound by what suits the problem's size, with lots that a good plan may open.</summary>
+    private long? Bounded(PlanStage stage, double seconds, HashSet<int> opened)
+    {
+        long size = SliceModel.SizeOf(plan, ModelScope.Everything);
+        int pairs = plan.Parts.Sum(part => part.Groups.Sum(group => group.Candidates.Count));
+        if (size > SmallestForPatterns && pairs <= LargestForPatterns)
+        {
+            return BoundFromPatterns(stage, seconds * PatternShares[(int)stage], opened);
+        }
+
+        if (stage > PlanStage.LotsAndJoins)
+        {
+            return null;
+        }
+
+        // A small problem's full model has bounds as good by itself, but for the first stage.
+        long? bound = BoundFromFractions(stage, seconds, opened);
+        return bound != ValueOf(stage) && (stage == PlanStage.Pieces || size > LargestModel) && size > 0
+            ? Tighter(stage, bound, BoundFromTotals(stage, seconds * (size <= LargestModel ? 0.3 : 0.4), opened))
+            : bound;
+    }
+
+    private long? BoundFromPatterns(PlanStage stage, double seconds, HashSet<int> opened)
+    {
+        PatternSearch search = new(plan, time, stage, () => ValueOf(stage), patterns => Offer([GreedyHand.Guided(plan, Quotas(patterns), () => time.SecondsOnClock <= 0.01)]));
+        search.Run(_settled, Best, seconds);
+        opened.UnionWith(search.Opened);
+        return Whole(stage, search.Bound);
+    }
+
+    /// <summary>What patterns give, by part and lot. A pattern's shares need not be whole; the hand takes what it needs.</summary>
+    private static Dictionary<(int Part, int Lot), long> Quotas(IEnumerable<LotPattern> patterns) => patterns
+        .SelectMany(pattern => pattern.Uses, (pattern, use) => (Key: (use.Key.Part.Index, pattern.Lot.Index), Worked: (use.Value.Whole * use.Key.Part.Need) + (long)Math.Round(use.Value.Worked)))
+        .GroupBy(each => each.Key, each => each.Worked)
+        .ToDictionary(each => each.Key, each => each.Sum());
 
     /// <summary>What needs no search: all wanted pieces, or nothing at all.</summary>
     private long? Obvious(PlanStage stage) => stage switch
@@ -185,6 +229,11 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
         }
 
         Prepare(model, stage);
+        if (known is { } limit)
+        {
+            model.Limit(stage, limit);
+        }
+
         model.Hint(Best);
         using CpSolver solver = new();
         SearchResult result = CpRun.Solve(solver, model.Model, time, seconds, (value, bound) => Tell(stage, value, Tighter(stage, known, Whole(stage, bound))));
