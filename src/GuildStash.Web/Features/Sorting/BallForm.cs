@@ -102,6 +102,9 @@ public sealed record BallForm : IBandAnswers
 
     public bool SampleIsDifference { get; set; }
 
+    /// <summary>Division of the scale that weighed the sample of a lot that is corrected; null: the ball's own scale.</summary>
+    public decimal? SampleDivisionGrams { get; set; }
+
     public string? YarnCount { get; set; }
 
     /// <summary>The number beside the plies is of the whole yarn, as for spun silk.</summary>
@@ -213,10 +216,12 @@ public sealed record BallForm : IBandAnswers
             Count = lot.Count,
             Texture = lot.Texture,
             WeightClass = lot.AssertedClass,
+            BandUnit = LengthUnit.Metres,
             BandLength = lot.Band?.Metres,
             BandGrams = lot.Band?.Grams,
             SampleLength = lot.Sample?.Metres,
             SampleGrams = lot.Sample?.Grams,
+            SampleDivisionGrams = lot.Sample?.DivisionGrams,
             SampleError = lot.Sample?.ErrorMetres,
             SampleIsDifference = lot.Sample?.IsDifference ?? false,
             YarnCount = lot.YarnCount,
@@ -289,7 +294,7 @@ public sealed record BallForm : IBandAnswers
         WeightClass = WeightClass,
         Wraps = WrapsCount is null || Texture != Texture.Smooth ? null : new WrapsInput(WrapsCount, WrapsInches, [.. WrapsRepeats.OfType<decimal>()]),
         Band = BandLength is null && BandGrams is null ? null : new BandInput(InMetres(BandLength), BandGrams),
-        Sample = SampleLength is null && SampleGrams is null ? null : new SampleInput(InMetres(SampleLength), SampleGrams, ScaleDivisionGrams, InMetres(SampleError), SampleIsDifference),
+        Sample = SampleLength is null && SampleGrams is null ? null : new SampleInput(InMetres(SampleLength), SampleGrams, SampleDivisionGrams ?? ScaleDivisionGrams, InMetres(SampleError), SampleIsDifference),
         YarnCount = YarnCount,
         CountNotation = CountIsResultant ? CountNotation.Resultant : CountNotation.Singles,
         NamedMetresPer100g = NamedMetresPer100g,

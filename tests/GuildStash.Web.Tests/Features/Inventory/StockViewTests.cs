@@ -76,6 +76,8 @@ public sealed class StockViewTests : ShellTest
         Assert.Equal(["546", "546", "1,093", "100.0 %"], table.FindAll("tbody td").Select(cell => cell.TextContent.Trim()));
         Assert.Equal(["50.0 %", "50.0 %", "100.0 %", ""], table.FindAll("tfoot tr.shares td").Select(cell => cell.TextContent.Trim()));
         Assert.Equal("Free yarn: yards, at least", table.Find("caption").TextContent);
+        Assert.Equal(["547", "547", "1,094", ""], table.FindAll("tfoot tr.likely td").Select(cell => cell.TextContent.Trim()));
+        Assert.Equal(["547", "547", "1,094", ""], table.FindAll("tfoot tr.high td").Select(cell => cell.TextContent.Trim()));
         Assert.Equal(
             ["class=dk&colour=blue", "class=dk&colour=black", "class=dk", "colour=blue", "colour=black", ""],
             table.FindAll("td a").Select(link => link.GetAttribute("href")!.Replace("/inventory/lots?", "", StringComparison.Ordinal).Replace("&status=available&order=LongestFree", "", StringComparison.Ordinal).Replace("status=available&order=LongestFree", "", StringComparison.Ordinal)));
