@@ -78,7 +78,7 @@ public sealed record BandFill
             }
 
             Outcome<CountReading> read = Count.Length > 0
-                ? LotFields.CountOf(Count, "bandText")
+                ? CountFields.Of(Count, "bandText")
                 : CountReading.Create(LinearDensity.FromMetresPer100Grams(NamedMetresPer100Grams!.Value), CountKind.TradeName);
             return read.IsOk ? read.Value : null;
         }

@@ -94,7 +94,7 @@ internal static class EstimateFields
         Mass? mass = LotFields.ReadMass(lot, check);
         YarnEvidence evidence = LotFields.ReadEvidence(lot, check) with
         {
-            Count = string.IsNullOrWhiteSpace(input.Count) ? null : check.Take(LotFields.CountOf(input.Count, "count", input.CountNotation)),
+            Count = string.IsNullOrWhiteSpace(input.Count) ? null : check.Take(CountFields.Of(input.Count, "count", input.CountNotation)),
         };
         LotFields.ReadFibres(lot, check);
         int strands = input.Strands ?? 1;

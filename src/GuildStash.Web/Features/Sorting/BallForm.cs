@@ -1,4 +1,3 @@
-using System.Text.Json.Serialization;
 using GuildStash.Domain.Bands;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Counts;
@@ -9,33 +8,12 @@ using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
-using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Work;
 
 namespace GuildStash.Web.Features.Sorting;
-
-/// <summary>One fibre while it is typed in.</summary>
-public sealed record FibreForm
-{
-    /// <summary>Code of the fibre table; empty for not known.</summary>
-    public string Code { get; set; } = "";
-
-    public decimal? Percent { get; set; }
-}
-
-/// <summary>What stands at the bench: the row, and while a lot is corrected the new ball that was put aside for it.</summary>
-public sealed record BenchDraft(BallForm Form, BallForm? PutAside) : IDraftForm
-{
-    [JsonIgnore]
-    public Guid RequestId
-    {
-        get => Form.RequestId;
-        set => Form.RequestId = value;
-    }
-}
 
 /// <summary>A ball while it is typed in: the whole state of the row, so that it can be kept and taken up again.</summary>
 public sealed record BallForm : IBandAnswers

@@ -97,7 +97,7 @@ public static class LotFields
             Wraps = input.Wraps is null ? null : ReadWraps(input.Wraps, check),
             Band = band,
             Sample = input.Sample is null ? null : ReadSample(input.Sample, check),
-            Count = ReadCount(input, check),
+            Count = CountFields.Read(input, check),
             Gauge = input.Gauge is null ? null : ReadGauge(input.Gauge, check),
             FibreGroup = FibreGroups.Of(ReadFibres(input, new Check()) ?? FibreContent.Unknown),
             Fibres = ReadFibres(input, new Check()) ?? FibreContent.Unknown,
@@ -190,42 +190,6 @@ public static class LotFields
     /// <summary>The fibres; what is wrong goes into the check.</summary>
     public static FibreContent? ReadFibres(LotInput input, Check check) =>
         check.Take(FibreContent.Create(input.Fibres.Select(f => new FibreShare(f.Code?.Trim().ToUpperInvariant() ?? "", f.Percent))));
-
-    /// <summary>A count as typed, turned into a length per mass; a folded one is a little less sure than one of the whole yarn.</summary>
-    /// <param name="field">Field that a refusal names.</param>
-    /// <param name="notation">What the number beside the plies stands for, where the text does not say it.</param>
-    public static Outcome<CountReading> CountOf(string text, string field, CountNotation notation = CountNotation.Singles)
-    {
-        Outcome<YarnCount> count = YarnCount.Parse(text, notation: notation, field: field);
-        if (!count.IsOk)
-        {
-            return Outcome<CountReading>.Refused(count.Refusals);
-        }
-
-        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, IsOfSingles(text, count.Value) ? CountKind.Folded : CountKind.Resultant);
-        return reading.IsOk ? reading : reading.Refusal with { Field = field };
-    }
-
-    /// <summary>A count of singles changes when its number is read as that of the whole yarn; "R 40 tex / 2" says itself that it is.</summary>
-    private static bool IsOfSingles(string text, YarnCount count) => count.Plies > 1
-        && (text.Contains('+') || YarnCount.Parse(text, notation: CountNotation.Resultant) is not { IsOk: true } whole || whole.Value.Resultant != count.Resultant);
-
-    private static CountReading? ReadCount(LotInput input, Check check)
-    {
-        if (!string.IsNullOrWhiteSpace(input.YarnCount))
-        {
-            return check.Take(CountOf(input.YarnCount, "yarnCount", input.CountNotation));
-        }
-
-        if (input.NamedMetresPer100g is not { } named)
-        {
-            return null;
-        }
-
-        bool fits = named is >= Band.MinMetresPer100Grams and <= Band.MaxMetresPer100Grams;
-        check.That(fits, "namedMetresPer100g", "{0} m to 100 g can't be what a name of thickness stands for; {1} to {2:N0} is allowed.", named, Band.MinMetresPer100Grams, Band.MaxMetresPer100Grams);
-        return fits ? CountReading.Create(LinearDensity.FromMetresPer100Grams(named), CountKind.TradeName).Value : null;
-    }
 
     /// <summary>What must not go into a machine is washed by hand, at most at 40 °C (GINETEX).</summary>
     private static void ReadCelsius(LotInput input, Check check)

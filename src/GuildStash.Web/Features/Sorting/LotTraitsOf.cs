@@ -29,7 +29,7 @@ public static class LotTraitsOf
     /// <summary>A count says it better than a name of thickness.</summary>
     private static CountReading? CountOf(Lot lot) => lot switch
     {
-        { YarnCount.Length: > 0 } => LotFields.CountOf(lot.YarnCount, "yarnCount", Notation(lot)).Value,
+        { YarnCount.Length: > 0 } => CountFields.Of(lot.YarnCount, "yarnCount", Notation(lot)).Value,
         { NamedMetresPer100g: { } named } => CountReading.Create(LinearDensity.FromMetresPer100Grams(named), CountKind.TradeName).Value,
         _ => null,
     };

@@ -102,11 +102,11 @@ public sealed class KeptEvidenceTests(PostgresFixture postgres)
     [Fact]
     public void KnownKind_OfACount_FollowsFromItsWords()
     {
-        Assert.Equal(Domain.Quantities.CountKind.Resultant, LotFields.CountOf("R 40 tex / 2", "count").Value.Kind);
-        Assert.Equal(Domain.Quantities.CountKind.Resultant, LotFields.CountOf("Ne 40/2", "count", CountNotation.Resultant).Value.Kind);
-        Assert.Equal(Domain.Quantities.CountKind.Folded, LotFields.CountOf("Ne 40/2", "count").Value.Kind);
-        Assert.Equal(Domain.Quantities.CountKind.Folded, LotFields.CountOf("60s + 40s Ne", "count").Value.Kind);
-        Assert.Equal(Domain.Quantities.CountKind.Resultant, LotFields.CountOf("Nm 14", "count").Value.Kind);
+        Assert.Equal(Domain.Quantities.CountKind.Resultant, CountFields.Of("R 40 tex / 2", "count").Value.Kind);
+        Assert.Equal(Domain.Quantities.CountKind.Resultant, CountFields.Of("Ne 40/2", "count", CountNotation.Resultant).Value.Kind);
+        Assert.Equal(Domain.Quantities.CountKind.Folded, CountFields.Of("Ne 40/2", "count").Value.Kind);
+        Assert.Equal(Domain.Quantities.CountKind.Folded, CountFields.Of("60s + 40s Ne", "count").Value.Kind);
+        Assert.Equal(Domain.Quantities.CountKind.Resultant, CountFields.Of("Nm 14", "count").Value.Kind);
     }
 
     [Fact]
