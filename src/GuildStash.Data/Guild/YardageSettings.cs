@@ -34,6 +34,12 @@ public sealed class YardageSettings
 
     public decimal? SyntheticRegain { get; set; }
 
+    /// <summary>The part of a class's variance that all lots resting on it share, 0 to 1.</summary>
+    public decimal SharedPart { get; set; } = 0.5m;
+
+    /// <summary>How far the scale of all lots may be off, as a standard deviation in %; 0 takes it as true.</summary>
+    public decimal ScaleErrorPercent { get; set; }
+
     /// <summary>Counts what people change, so that two don't overwrite each other.</summary>
     public int Version { get; set; }
 

@@ -806,6 +806,14 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("numeric")
                         .HasColumnName("plant_regain");
 
+                    b.Property<decimal>("ScaleErrorPercent")
+                        .HasColumnType("numeric")
+                        .HasColumnName("scale_error_percent");
+
+                    b.Property<decimal>("SharedPart")
+                        .HasColumnType("numeric")
+                        .HasColumnName("shared_part");
+
                     b.Property<long>("Stamp")
                         .HasColumnType("bigint")
                         .HasColumnName("stamp");
@@ -2954,6 +2962,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("integer")
                         .HasColumnName("count");
 
+                    b.Property<bool>("CountIsResultant")
+                        .HasColumnType("boolean")
+                        .HasColumnName("count_is_resultant");
+
                     b.Property<DateTimeOffset>("CreatedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");
@@ -3016,6 +3028,10 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("double precision")
                         .HasColumnName("length_shared_sd");
 
+                    b.Property<long?>("LooseMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("loose_mg");
+
                     b.Property<string>("MachineWashable")
                         .IsRequired()
                         .HasMaxLength(32)
@@ -3025,6 +3041,10 @@ namespace GuildStash.Data.Migrations
                     b.Property<bool>("MassKnown")
                         .HasColumnType("boolean")
                         .HasColumnName("mass_known");
+
+                    b.Property<int?>("MaxCelsius")
+                        .HasColumnType("integer")
+                        .HasColumnName("max_celsius");
 
                     b.Property<Guid?>("MergedIntoId")
                         .HasColumnType("uuid")
@@ -3055,6 +3075,10 @@ namespace GuildStash.Data.Migrations
                     b.Property<bool>("Multicolour")
                         .HasColumnType("boolean")
                         .HasColumnName("multicolour");
+
+                    b.Property<double?>("NamedMetresPer100g")
+                        .HasColumnType("double precision")
+                        .HasColumnName("named_metres_per100g");
 
                     b.Property<string>("Notes")
                         .IsRequired()
@@ -3093,6 +3117,14 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("bigint")
                         .HasColumnName("sample_division_mg");
 
+                    b.Property<double?>("SampleErrorMetres")
+                        .HasColumnType("double precision")
+                        .HasColumnName("sample_error_metres");
+
+                    b.Property<bool>("SampleIsDifference")
+                        .HasColumnType("boolean")
+                        .HasColumnName("sample_is_difference");
+
                     b.Property<double?>("SampleMetres")
                         .HasColumnType("double precision")
                         .HasColumnName("sample_metres");
@@ -3108,6 +3140,10 @@ namespace GuildStash.Data.Migrations
                     b.Property<int?>("SealedBalls")
                         .HasColumnType("integer")
                         .HasColumnName("sealed_balls");
+
+                    b.Property<long?>("SealedMg")
+                        .HasColumnType("bigint")
+                        .HasColumnName("sealed_mg");
 
                     b.Property<string>("Softness")
                         .IsRequired()

@@ -47,6 +47,9 @@ public sealed class Lot
 
     public string CareNotes { get; set; } = "";
 
+    /// <summary>°C, the warmest water its band allows; null where the band does not say or says not to wash it.</summary>
+    public int? MaxCelsius { get; set; }
+
     public ColourFamily? ColourFamily { get; set; }
 
     /// <summary>#rrggbb in lower case.</summary>
@@ -79,8 +82,14 @@ public sealed class Lot
     /// <summary>Mass of the cone's core that was taken off the weighing, if any.</summary>
     public long? CoreTareMg { get; set; }
 
-    /// <summary>Balls with their band on that were counted, not weighed: each is the band's grams. Null where everything was weighed.</summary>
+    /// <summary>Balls with their band on: each has the band's length. Null where there are none.</summary>
     public int? SealedBalls { get; set; }
+
+    /// <summary>What those balls are of the lot's mass: by the band's grams, or by a weighing since. Null where it is by the band's grams.</summary>
+    public long? SealedMg { get; set; }
+
+    /// <summary>What was loose beside them then; null where all that is more than the balls is loose.</summary>
+    public long? LooseMg { get; set; }
 
     public WeightClass? AssertedClass { get; set; }
 
@@ -103,8 +112,20 @@ public sealed class Lot
 
     public long? SampleDivisionMg { get; set; }
 
+    /// <summary>Its length is right within ± this; null: within 1 %.</summary>
+    public double? SampleErrorMetres { get; set; }
+
+    /// <summary>Its mass is the difference of two readings.</summary>
+    public bool SampleIsDifference { get; set; }
+
     /// <summary>A count as typed, for instance "Nm 2/28"; empty where none is known.</summary>
     public string YarnCount { get; set; } = "";
+
+    /// <summary>The count before the plies is of the whole yarn, as for spun silk.</summary>
+    public bool CountIsResultant { get; set; }
+
+    /// <summary>Metres in 100 g that a band's name of thickness stands for, about; null for none.</summary>
+    public double? NamedMetresPer100g { get; set; }
 
     public decimal? GaugeStitches { get; set; }
 

@@ -10,7 +10,8 @@ namespace GuildStash.Domain.Approvals;
 /// <param name="ScaleDivisionMg">Its smallest step; null: not noted.</param>
 /// <param name="ScaleId">The scale of the register; null where that is not known.</param>
 /// <param name="UpTo">The lot's latest movement when it was weighed, in the order of writing; null in requests from before this was kept.</param>
-public sealed record WeighingRequest(string LotCode, long BookMg, long ShownMg, long? ScaleDivisionMg, Guid? ScaleId, long? UpTo = null)
+/// <param name="WholeBalls">Balls that had their band on when it was weighed; null in requests from before this was kept.</param>
+public sealed record WeighingRequest(string LotCode, long BookMg, long ShownMg, long? ScaleDivisionMg, Guid? ScaleId, long? UpTo = null, int? WholeBalls = null)
 {
     public long DifferenceMg => ShownMg - BookMg;
 

@@ -22,6 +22,9 @@ public sealed record WeighedSample
     /// <summary>The length is right within ± this; less than the length.</summary>
     public Length LengthError { get; }
 
+    /// <summary>What <see cref="LengthError"/> is where nobody said: 1 % of the length.</summary>
+    public Length UsualError => Length.FromMetres((double)((decimal)Length.Metres * 0.01m));
+
     /// <summary>More than 0, at most 5,000 g.</summary>
     public Mass Mass { get; }
 

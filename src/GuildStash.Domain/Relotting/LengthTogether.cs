@@ -14,7 +14,7 @@ internal static class LengthTogether
     public static MergeTraits Of(MergeTraits merged, IReadOnlyList<MergeLot> lots, List<Widening> widened)
     {
         // Fibres decide which of the room's own data apply; on the scale the lots agree as far as their errors say.
-        YarnEvidence Bare(MergeLot lot) => lot.Traits.Evidence with { ScaleDivision = null, FibreGroup = default };
+        YarnEvidence Bare(MergeLot lot) => lot.Traits.Evidence with { ScaleDivision = null, FibreGroup = default, Sealed = null };
         if (lots.All(l => Same(Bare(l), Bare(lots[0]))))
         {
             return merged with { Evidence = lots[0].Traits.Evidence };

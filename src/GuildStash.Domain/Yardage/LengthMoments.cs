@@ -52,7 +52,9 @@ public readonly record struct LengthSums(WeightClass? WeightClass, double Mean, 
     /// Systems 1960, from memory). <see cref="LengthTotal"/> draws the same total lot by lot; a test holds both together within 1 %, or 2.5 % where one lot
     /// is most of the total.
     /// </summary>
-    public static LengthRange Total(IEnumerable<LengthSums> sums)
+    /// <param name="sums">Sums of classes or parts of them.</param>
+    /// <param name="scaleLogSd">As <see cref="TotalSettings.ScaleLogSd"/>.</param>
+    public static LengthRange Total(IEnumerable<LengthSums> sums, double scaleLogSd = 0)
     {
         (double mean, double variance) = (0, 0);
         foreach (IGrouping<WeightClass?, LengthSums> ofClass in sums.GroupBy(each => each.WeightClass))
@@ -75,7 +77,7 @@ public readonly record struct LengthSums(WeightClass? WeightClass, double Mean, 
 
         double log = Math.Log(1 + (variance / mean / mean));
         double likely = mean / Math.Exp(log / 2);
-        double spread = Math.Exp(NormalCurve.NinetyFivePercent * Math.Sqrt(log));
+        double spread = Math.Exp(NormalCurve.NinetyFivePercent * Math.Sqrt(log + (scaleLogSd * scaleLogSd)));
         return new(Length.FromMetres(likely / spread), Length.FromMetres(likely), Length.FromMetres(likely * spread));
     }
 }

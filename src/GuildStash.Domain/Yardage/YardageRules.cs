@@ -23,22 +23,27 @@ public sealed record YardageRules(WeightClassTable Table)
     /// <summary>Regain of yarn in the room; without it masses count as weighed, as they do unless a guild chooses otherwise.</summary>
     public RoomRegains Regains { get; init; } = RoomRegains.None;
 
+    /// <summary>What lots have in common when their lengths are added up.</summary>
+    public TotalSettings Totals { get; init; } = TotalSettings.Default;
+
     /// <summary>Counts the changes after which lots are computed anew; stored with every figure.</summary>
     public int Edition { get; init; }
 
     /// <returns>The estimate, or null when no evidence says anything about length.</returns>
     /// <remarks>
     /// A band, a count and the table speak of commercial mass, so that with regains the length of what is weighed in the room is
-    /// (100 + R)/(100 + r) of theirs. A sample was weighed in the same room, and needs nothing; neither do sealed balls, which count by
-    /// the band's grams.
+    /// (100 + R)/(100 + r) of theirs. A sample was weighed in the same room, and needs nothing; neither do sealed balls, which keep the
+    /// band's length.
     /// </remarks>
-    public YardageEstimate? Estimate(YarnEvidence evidence) => YardageEstimator.Estimate(evidence, Table, Learning, IsLearntForNames) is { } estimate
-        ? !evidence.HasSealedBalls && Regains.For(evidence.Fibres) is { } moisture && estimate.Basis != EstimateBasis.Sample ? InRoom(estimate, moisture) : estimate
-        : null;
+    public YardageEstimate? Estimate(YarnEvidence evidence) => Loose(evidence) is { } loose ? evidence.Sealed?.Among(loose) ?? loose : null;
 
     /// <summary>What to measure next; see <see cref="NextMeasurement.For"/>.</summary>
     public IReadOnlyList<NextMeasurement> Next(YarnEvidence evidence, Mass? mass = null, bool inYards = false) =>
         NextMeasurement.For(evidence, Table, mass, inYards, Learning);
+
+    private YardageEstimate? Loose(YarnEvidence evidence) => YardageEstimator.Estimate(evidence, Table, Learning, IsLearntForNames) is { } estimate
+        ? Regains.For(evidence.Fibres) is { } moisture && estimate.Basis != EstimateBasis.Sample ? InRoom(estimate, moisture) : estimate
+        : null;
 
     private static YardageEstimate InRoom(YardageEstimate estimate, MoistureCorrection moisture) => estimate with
     {

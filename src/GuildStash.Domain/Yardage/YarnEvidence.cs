@@ -28,11 +28,8 @@ public sealed record YarnEvidence
     /// <summary>Decides which of the room's own data apply; says nothing of length by itself.</summary>
     public FibreGroup FibreGroup { get; init; }
 
-    /// <summary>
-    /// Whether some of its balls have their band on and count by the band's grams: those are commercial grams whatever the room is like,
-    /// so that moisture changes nothing.
-    /// </summary>
-    public bool HasSealedBalls { get; init; }
+    /// <summary>Those of its balls that have their band on, which keep the band's length; null for none.</summary>
+    public SealedPart? Sealed { get; init; }
 
     /// <summary>Its fibres, by which the moisture of the room is reckoned where a guild does so; says nothing of length by itself.</summary>
     public FibreContent Fibres { get; init; } = FibreContent.Unknown;

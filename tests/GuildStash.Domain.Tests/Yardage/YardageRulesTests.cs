@@ -38,7 +38,7 @@ public sealed class YardageRulesTests
     [Fact]
     public void Known_ASealedBallThatIsCounted_HasItsBandsLengthInAnyRoom()
     {
-        YarnEvidence ball = new() { Band = Band.Create(120, 50).Value, Fibres = Wool, FibreGroup = FibreGroup.Animal, HasSealedBalls = true };
+        YarnEvidence ball = new() { Band = Band.Create(120, 50).Value, Fibres = Wool, FibreGroup = FibreGroup.Animal, Sealed = new(1, 240) };
 
         Assert.All<YardageRules>([YardageRules.Standard, Room(10), Room(25)], rules => Assert.Equal(120, rules.Estimate(ball)!.LengthOf(Mass.FromGrams(50)).Likely.Metres, 0.001));
         Assert.Null(Room(10).Estimate(ball)!.Moisture);

@@ -1,13 +1,21 @@
+using System.Globalization;
+using Bunit;
 using GuildStash.Data;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.People;
 using GuildStash.Data.Projects;
+using GuildStash.Data.Stock;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
+using GuildStash.Domain.Yardage;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.Home;
+using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Kits;
+using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Features.Wanted;
+using GuildStash.Web.Tests.Features.Inventory;
 using GuildStash.Web.Tests.Support;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.EntityFrameworkCore;
@@ -58,6 +66,42 @@ public sealed class DemoGuildTests(DemoRoom demo) : IClassFixture<DemoRoom>
         Assert.Equal(25, await db.People.CountAsync(Cancellation));
         Assert.Equal(6, await db.Projects.CountAsync(Cancellation));
         Assert.All(await BookAudit.RunAsync(db, Cancellation), line => Assert.True(line.Faults.Count == 0, line.What + ": " + string.Join(" ", line.Faults)));
+    }
+
+    /// <summary>The page adds up moments in the database; the reference draws lot by lot from the evidence, and knows nothing of these.</summary>
+    [Theory]
+    [InlineData(LengthUnit.Yards, "yd", 0.9144)]
+    [InlineData(LengthUnit.Metres, "km", 1000)]
+    public async Task Show_WhenTheDemoGuildsYarnIsAddedUp_TheInventoryPageTellsLowLikelyAndHigh(LengthUnit unit, string sign, double metres)
+    {
+        List<Lot> lots;
+        Guid member;
+        await using (GuildDbContext db = demo.Guild.Look())
+        {
+            lots = await db.Lots.Where(l => l.ClosedAt == null && l.QuarantineReason == null && l.OnHandMg > l.HeldMg + l.QuarantinedMg).ToListAsync(Cancellation);
+            member = await db.People.Where(p => p.Email == "member@example.org").Select(p => p.Id).SingleAsync(Cancellation);
+        }
+
+        LengthRange drawn = LengthTotal.Of([.. lots
+            .Select(lot => (Lot: lot, Yarn: YardageRules.Standard.Estimate(LotTraitsOf.Evidence(lot))))
+            .Where(each => each.Yarn is not null)
+            .Select(each => new LotInTotal(each.Yarn!, Mass.FromMilligrams(each.Lot.OnHandMg - each.Lot.HeldMg - each.Lot.QuarantinedMg), each.Lot.ScaleDivisionMg is { } d ? Mass.FromMilligrams(d) : null))]);
+        double[] expected = [drawn.Low.Metres / metres, drawn.Likely.Metres / metres, drawn.High.Metres / metres];
+        await using StockPage shell = new();
+
+        IRenderedComponent<InventoryPage> wall = shell.Open(demo.Guild, member, unit, "/inventory");
+        string sentence = wall.Find(".stock-sentence").TextContent;
+        string whole = wall.WaitForElement(".stock-whole").TextContent;
+        await using StockPage other = new();
+        IRenderedComponent<InventoryPage> table = other.Open(demo.Guild, member, LengthUnit.Metres, "/inventory?view=table");
+        double[] edge = [.. new[] { "tfoot tr:first-child", "tfoot .likely", "tfoot .high" }
+            .Select(row => table.Find($"{row} td:nth-last-child(2)").TextContent).Select(text => double.Parse(text, NumberStyles.Number, CultureInfo.InvariantCulture))];
+
+        Assert.Contains($" {sign}, probably ", sentence, StringComparison.Ordinal);
+        Assert.All(expected.Zip(StockPage.Figures(sentence)), each => Assert.Equal(each.First, each.Second, 0.01 * each.First));
+        Assert.Equal(StockPage.Figures(sentence), StockPage.Figures(whole));
+        Assert.All(expected.Zip(edge), each => Assert.Equal(each.First * metres, each.Second, 0.01 * each.Second));
+        Assert.True(edge[0] < edge[1] && edge[1] < edge[2]);
     }
 
     [Fact]

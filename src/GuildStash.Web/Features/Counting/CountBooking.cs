@@ -10,6 +10,7 @@ using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.SecondPerson;
+using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -68,6 +69,13 @@ internal static class CountBooking
             ? MovementDraft.Create(Place.Adjustment, here, d.DifferenceMg, MovementReason.Counted)
             : MovementDraft.Create(here, gone ? Place.Lost : Place.Adjustment, -d.DifferenceMg, gone ? MovementReason.GoneMissing : MovementReason.Counted);
         act.Db.Movements.Add(Movement.OfLot(draft, lot, act.By.Id, act.Now, approvalId: approvalId, countId: d.CountId, scaleDivisionMg: d.ScaleDivisionMg));
+        if (lot.SealedBalls is not null && d.LeftMg > 0)
+        {
+            // Balls that fit what was found keep the band's length; else all of it counts by its grams.
+            SealedInLot.Note(lot, SealedInLot.Weighed(lot, null, d.LeftMg - d.DifferenceMg, d.LeftMg) is { IsOk: true } balls ? balls.Value : default);
+            LotFields.Compute(lot, act.Yardage);
+        }
+
         await act.Db.SaveChangesAsync(act.Cancellation);
         if (gone)
         {

@@ -26,9 +26,10 @@ public enum StockPart
 /// <param name="Mg">Of the part that was asked for; on open shelves, held yarn included, when nothing else was.</param>
 /// <param name="FreeMg">What of it nobody has reserved.</param>
 /// <param name="Length">What its lengths add up to, and how unsure that is.</param>
-public sealed record SummaryRow(ColourFamily? ColourFamily, WeightClass? WeightClass, int Lots, long Mg, long FreeMg, LengthSums Length)
+/// <param name="ScaleLogSd">How far the scale of all lots may be off; see <see cref="TotalSettings.ScaleLogSd"/>.</param>
+public sealed record SummaryRow(ColourFamily? ColourFamily, WeightClass? WeightClass, int Lots, long Mg, long FreeMg, LengthSums Length, double ScaleLogSd = 0)
 {
-    private readonly LengthRange _range = LengthSums.Total([Length]);
+    private readonly LengthRange _range = LengthSums.Total([Length], ScaleLogSd);
 
     /// <summary>What may be promised of the cell as a whole: more than its lots' low figures together, since not all of them are short at once.</summary>
     public double MetresLow => _range.Low.Metres;
@@ -38,7 +39,11 @@ public sealed record SummaryRow(ColourFamily? ColourFamily, WeightClass? WeightC
     public double MetresHigh => _range.High.Metres;
 
     /// <summary>Several cells together; a class's cells are off together, so that low and high are not sums either.</summary>
-    public static LengthRange Total(IEnumerable<SummaryRow> rows) => LengthSums.Total(rows.Select(row => row.Length));
+    public static LengthRange Total(IEnumerable<SummaryRow> rows)
+    {
+        SummaryRow[] all = [.. rows];
+        return LengthSums.Total(all.Select(row => row.Length), all.Length == 0 ? 0 : all.Max(row => row.ScaleLogSd));
+    }
 }
 
 /// <summary>One lot on the wall.</summary>
@@ -53,7 +58,7 @@ public sealed record WallCell(SummaryRow Figures, IReadOnlyList<WallBlock> Block
 /// <param name="QuarantinedLots">Lots that are kept apart, in whole or in part.</param>
 /// <param name="Unweighed">Lots that nobody weighed yet.</param>
 public sealed record StockHead(
-    int FreeLots, long FreeMg, double FreeMetresLow, double FreeMetresLikely, int ReservedLots, long ReservedMg, int QuarantinedLots, long QuarantinedMg, int Unweighed);
+    int FreeLots, long FreeMg, double FreeMetresLow, double FreeMetresLikely, double FreeMetresHigh, int ReservedLots, long ReservedMg, int QuarantinedLots, long QuarantinedMg, int Unweighed);
 
 /// <summary>Reads lots and their summary for whoever is signed in.</summary>
 public sealed class InventoryReader(GuildWork work)
@@ -110,24 +115,24 @@ public sealed class InventoryReader(GuildWork work)
 
     /// <summary>The same for another part of the stock.</summary>
     public Task<Outcome<IReadOnlyList<SummaryRow>>> SummaryAsync(Guid by, LotFilter filter, StockPart part, CancellationToken cancellation) =>
-        AskAsync<IReadOnlyList<SummaryRow>>(by, filter, async (lots, stop) => await LotTotals.ByCellAsync(lots, part, stop), cancellation);
+        AskAsync<IReadOnlyList<SummaryRow>>(by, filter, async (lots, act) => await LotTotals.ByCellAsync(lots, part, act), cancellation);
 
     /// <summary>The cells with their longest lots.</summary>
     /// <param name="perCell">Most blocks a cell, 1 to <see cref="MostBlocks"/>.</param>
     public Task<Outcome<IReadOnlyList<WallCell>>> WallAsync(Guid by, LotFilter filter, StockPart part, int perCell, CancellationToken cancellation)
     {
         Guard.InRange(perCell, 1L, MostBlocks, nameof(perCell));
-        return AskAsync<IReadOnlyList<WallCell>>(by, filter, async (lots, stop) => await LotTotals.WallAsync(lots, part, perCell, stop), cancellation);
+        return AskAsync<IReadOnlyList<WallCell>>(by, filter, async (lots, act) => await LotTotals.WallAsync(lots, part, perCell, act), cancellation);
     }
 
     /// <summary>The whole of what the filter leaves, in one sentence's figures.</summary>
     public Task<Outcome<StockHead>> HeadAsync(Guid by, LotFilter filter, CancellationToken cancellation) =>
         AskAsync(by, filter, LotTotals.HeadAsync, cancellation);
 
-    private Task<Outcome<T>> AskAsync<T>(Guid by, LotFilter filter, Func<IQueryable<Lot>, CancellationToken, Task<T>> question, CancellationToken cancellation) =>
+    private Task<Outcome<T>> AskAsync<T>(Guid by, LotFilter filter, Func<IQueryable<Lot>, Act, Task<T>> question, CancellationToken cancellation) =>
         work.ReadAsync<T>(by, Role.Member, async act =>
         {
             Outcome<IQueryable<Lot>> lots = await LotFilters.ApplyAsync(act, filter);
-            return lots.IsOk ? await question(lots.Value, act.Cancellation) : Outcome<T>.Refused(lots.Refusals);
+            return lots.IsOk ? await question(lots.Value, act) : Outcome<T>.Refused(lots.Refusals);
         }, cancellation);
 }

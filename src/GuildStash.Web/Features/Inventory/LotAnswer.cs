@@ -81,6 +81,12 @@ internal sealed record LotAnswer
 
     public string Wishes { get; init; } = "";
 
+    [Description("Balls with their band on that are probably left, each as long as its band says; null: none.")]
+    public int? WholeBalls { get; init; }
+
+    [Description("Degrees Celsius of the warmest water the band allows; null: not known.")]
+    public int? MaxCelsius { get; init; }
+
     public string CareNotes { get; init; } = "";
 
     public string Notes { get; init; } = "";
@@ -121,6 +127,8 @@ internal sealed record LotAnswer
         DonationNumber = lot.DonationNumber,
         Bag = lot.BagOrdinal,
         Wishes = lot.Wishes,
+        WholeBalls = lot.SealedBallsLeft,
+        MaxCelsius = lot.MaxCelsius,
         CareNotes = lot.CareNotes,
         Notes = lot.Notes,
         SortedAt = lot.CreatedAt,

@@ -2,6 +2,7 @@ using GuildStash.Data.Stock;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
+using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.Inventory;
@@ -44,7 +45,7 @@ internal static class LotTotals
 
     private sealed record CellSums(ColourFamily? ColourFamily, WeightClass? WeightClass, int Lots, long Mg, long FreeMg, double Mean, double Shared, double OwnVariance)
     {
-        public SummaryRow Row() => new(ColourFamily, WeightClass, Lots, Mg, FreeMg, new(WeightClass, Mean, Shared, OwnVariance));
+        public SummaryRow Row(Act act) => new(ColourFamily, WeightClass, Lots, Mg, FreeMg, new(WeightClass, Mean, Shared, OwnVariance), act.Yardage.Totals.ScaleLogSd);
     }
 
     private sealed record Block
@@ -70,32 +71,32 @@ internal static class LotTotals
         _ => lots.Where(l => l.ClosedAt == null && (l.QuarantineReason != null || (l.OnHandMg > 0 && l.QuarantinedMg == l.OnHandMg))),
     };
 
-    public static async Task<IReadOnlyList<SummaryRow>> ByCellAsync(IQueryable<Lot> lots, StockPart part, CancellationToken cancellation)
+    public static async Task<IReadOnlyList<SummaryRow>> ByCellAsync(IQueryable<Lot> lots, StockPart part, Act act)
     {
         List<CellSums> cells = await Parts(lots, part).GroupBy(l => new { l.ColourFamily, l.WeightClass })
             .Select(g => new CellSums(
                 g.Key.ColourFamily, g.Key.WeightClass, g.Count(), g.Sum(l => l.Mg), g.Sum(l => l.FreeMg), g.Sum(l => l.Mean), g.Sum(l => l.Shared), g.Sum(l => l.OwnVariance)))
-            .ToListAsync(cancellation);
-        return [.. cells.Select(cell => cell.Row())];
+            .ToListAsync(act.Cancellation);
+        return [.. cells.Select(cell => cell.Row(act))];
     }
 
     /// <summary>The database numbers the lots of each cell by length and hands out the first of them only.</summary>
-    public static async Task<IReadOnlyList<WallCell>> WallAsync(IQueryable<Lot> lots, StockPart part, int perCell, CancellationToken cancellation)
+    public static async Task<IReadOnlyList<WallCell>> WallAsync(IQueryable<Lot> lots, StockPart part, int perCell, Act act)
     {
-        IReadOnlyList<SummaryRow> cells = await ByCellAsync(lots, part, cancellation);
+        IReadOnlyList<SummaryRow> cells = await ByCellAsync(lots, part, act);
         var blocks = await Blocks(lots, part).GroupBy(l => new { l.ColourFamily, l.WeightClass })
             .Select(g => new { g.Key, Longest = g.OrderByDescending(l => l.Low).ThenBy(l => l.Code).Take(perCell).ToList() })
-            .ToListAsync(cancellation);
+            .ToListAsync(act.Cancellation);
         ILookup<(ColourFamily?, WeightClass?), WallBlock> ofCell = blocks.SelectMany(cell => cell.Longest)
             .ToLookup(block => (block.ColourFamily, block.WeightClass), block => new WallBlock(block.Code, block.ColourHex, block.LengthKnown ? block.Low : null));
         return [.. cells.Select(cell => new WallCell(cell, [.. ofCell[(cell.ColourFamily, cell.WeightClass)]]))];
     }
 
-    public static async Task<StockHead> HeadAsync(IQueryable<Lot> lots, CancellationToken cancellation)
+    public static async Task<StockHead> HeadAsync(IQueryable<Lot> lots, Act act)
     {
         List<CellSums> free = await Parts(lots, StockPart.Free).GroupBy(l => l.WeightClass)
             .Select(g => new CellSums(null, g.Key, g.Count(), g.Sum(l => l.Mg), g.Sum(l => l.FreeMg), g.Sum(l => l.Mean), g.Sum(l => l.Shared), g.Sum(l => l.OwnVariance)))
-            .ToListAsync(cancellation);
+            .ToListAsync(act.Cancellation);
         var rest = await lots.Where(l => l.ClosedAt == null).GroupBy(l => 1)
             .Select(g => new
             {
@@ -105,10 +106,10 @@ internal static class LotTotals
                 QuarantinedMg = g.Sum(l => l.QuarantinedMg),
                 Unweighed = g.Count(l => !l.MassKnown),
             })
-            .SingleOrDefaultAsync(cancellation);
-        LengthRange length = SummaryRow.Total(free.Select(row => row.Row()));
+            .SingleOrDefaultAsync(act.Cancellation);
+        LengthRange length = SummaryRow.Total(free.Select(row => row.Row(act)));
         return new StockHead(
-            free.Sum(row => row.Lots), free.Sum(row => row.Mg), length.Low.Metres, length.Likely.Metres,
+            free.Sum(row => row.Lots), free.Sum(row => row.Mg), length.Low.Metres, length.Likely.Metres, length.High.Metres,
             rest?.ReservedLots ?? 0, rest?.ReservedMg ?? 0, rest?.QuarantinedLots ?? 0, rest?.QuarantinedMg ?? 0, rest?.Unweighed ?? 0);
     }
 

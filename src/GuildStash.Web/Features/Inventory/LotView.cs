@@ -2,6 +2,7 @@ using GuildStash.Data.Stock;
 using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.Colours;
+using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Rules;
@@ -144,6 +145,12 @@ public sealed record LotView
 
     public string YarnCount { get; init; } = "";
 
+    /// <summary>What the number beside the plies of that count stands for.</summary>
+    public CountNotation CountNotation { get; init; }
+
+    /// <summary>Metres in 100 g that a band's name of thickness stands for, about.</summary>
+    public double? NamedMetresPer100g { get; init; }
+
     public GaugeInput? Gauge { get; init; }
 
     public long? ScaleDivisionMg { get; init; }
@@ -153,10 +160,19 @@ public sealed record LotView
 
     public long? CoreTareMg { get; init; }
 
-    /// <summary>Balls that were counted by their band and not weighed; null where everything was weighed.</summary>
+    /// <summary>Balls with their band on, each as long as its band says; null where there are none.</summary>
     public int? SealedBalls { get; init; }
 
+    /// <summary>What of <see cref="OnHandMg"/> is loose beside them, as far as is known.</summary>
+    public long? LooseMg { get; init; }
+
+    /// <summary>How many of them are probably left.</summary>
+    public int? SealedBallsLeft { get; init; }
+
     public string CareNotes { get; init; } = "";
+
+    /// <summary>°C, the warmest water the band allows.</summary>
+    public int? MaxCelsius { get; init; }
 
     public string Notes { get; init; } = "";
 
@@ -249,14 +265,19 @@ public static class LotViews
             AssertedClass = lot.AssertedClass,
             Wraps = lot.WrapsCount is null ? null : new WrapsInput(lot.WrapsCount, lot.WrapsInches, lot.WrapsRepeats),
             Band = lot.BandMetres is null ? null : new BandInput((decimal)lot.BandMetres, lot.BandMg / 1000m),
-            Sample = lot.SampleMetres is null ? null : new SampleInput((decimal)lot.SampleMetres, lot.SampleMg / 1000m, lot.SampleDivisionMg / 1000m),
+            Sample = lot.SampleMetres is null ? null : new SampleInput((decimal)lot.SampleMetres, lot.SampleMg / 1000m, lot.SampleDivisionMg / 1000m, (decimal?)lot.SampleErrorMetres, lot.SampleIsDifference),
             YarnCount = lot.YarnCount,
+            CountNotation = LotTraitsOf.Notation(lot),
+            NamedMetresPer100g = lot.NamedMetresPer100g,
             Gauge = lot.GaugeStitches is null ? null : new GaugeInput(lot.GaugeStitches, lot.GaugeCm),
             ScaleDivisionMg = lot.ScaleDivisionMg,
             WeighedForTrade = lot.WeighedForTrade,
             CoreTareMg = lot.CoreTareMg,
             SealedBalls = lot.SealedBalls,
+            SealedBallsLeft = lot.SealedBalls is null ? null : SealedInLot.Expected(lot, lot.OnHandMg),
+            LooseMg = lot.SealedBalls is null ? null : lot.LooseMg,
             CareNotes = lot.CareNotes,
+            MaxCelsius = lot.MaxCelsius,
             Notes = lot.Notes,
             CreatedAt = lot.CreatedAt,
         };

@@ -1,5 +1,6 @@
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.WeightClasses;
+using GuildStash.Domain.Yardage;
 
 namespace GuildStash.Web.Features.Inventory;
 
@@ -50,6 +51,12 @@ public sealed class StockTable
     public double OfClass(WeightClass? weight) => Value(OfClass(_rows, weight));
 
     public double OfColour(ColourFamily? colour) => Value(OfColour(_rows, colour));
+
+    /// <summary>Low, likely and high of one colour together, in metres.</summary>
+    public LengthRange RangeOfColour(ColourFamily? colour) => SummaryRow.Total(OfColour(_rows, colour));
+
+    /// <summary>The same of everything.</summary>
+    public LengthRange Whole => SummaryRow.Total(_rows);
 
     /// <summary>What shares and drawn sizes go by, since they must add up: mean metres, milligrams or lots.</summary>
     public double PartOfCell(WeightClass? weight, ColourFamily? colour) => Part(_cells[(weight, colour)]);

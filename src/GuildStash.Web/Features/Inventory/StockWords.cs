@@ -43,6 +43,16 @@ internal static class StockWords
         };
     }
 
+    /// <summary>"at least 900 m, probably 1,000 m, at most 1,120 m".</summary>
+    public static string RangeWords(this IStringLocalizer texts, PersonDisplay display, double low, double likely, double high) =>
+        high <= low
+            ? texts["at least {0}", display.LengthAtLeast(low)]
+            : texts["at least {0}, probably {1}, at most {2}", display.LengthAtLeast(low), display.Length(likely), display.LengthAtMost(high)];
+
+    /// <summary>All of these cells as one: low, likely and high of the whole, which are not the sums of the cells' own. Null where no length is known.</summary>
+    public static string? WholeWords(this IStringLocalizer texts, PersonDisplay display, IEnumerable<SummaryRow> rows) =>
+        SummaryRow.Total(rows) is { Likely.Metres: > 0 } whole ? texts.RangeWords(display, whole.Low.Metres, whole.Likely.Metres, whole.High.Metres) : null;
+
     /// <summary>A figure of the table; a question mark where nobody knows a length.</summary>
     public static string StockFigure(this PersonDisplay display, StockMeasure measure, double value) => measure switch
     {

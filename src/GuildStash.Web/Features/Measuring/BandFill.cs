@@ -47,6 +47,9 @@ public sealed record BandFill
     /// <summary>How it may be washed, as it stands on the band; empty for none.</summary>
     public string Care { get; private init; } = "";
 
+    /// <summary>°C, the warmest water it allows; null where the band does not say.</summary>
+    public int? MaxCelsius { get; private init; }
+
     /// <summary>Null where the band does not say.</summary>
     public bool? MachineWashable { get; private init; }
 
@@ -75,7 +78,7 @@ public sealed record BandFill
             }
 
             Outcome<CountReading> read = Count.Length > 0
-                ? LotFields.CountOf(Count, "bandText")
+                ? CountFields.Of(Count, "bandText")
                 : CountReading.Create(LinearDensity.FromMetresPer100Grams(NamedMetresPer100Grams!.Value), CountKind.TradeName);
             return read.IsOk ? read.Value : null;
         }
@@ -100,6 +103,7 @@ public sealed record BandFill
             NamedMetresPer100Grams = MetresOfName(text),
             DyeLot = Undisputed<DyeLotField>(text)?.DyeLot ?? "",
             Care = string.Join(' ', text.Of<CareField>().SelectMany(field => field.Pieces).Select(piece => piece.Text)),
+            MaxCelsius = Undisputed<CareField>(text)?.Label.MaxCelsius,
             MachineWashable = Undisputed<CareField>(text)?.Label.MachineWashable,
             Left = LeftOf(text),
         };

@@ -31,6 +31,12 @@ public sealed record EstimateInput
 
     public PlyCountry? PlyCountry { get; init; }
 
+    /// <summary>System of a count in the band's text that names none; its key, for instance "Nm".</summary>
+    public string? CountSystem { get; init; }
+
+    /// <summary>What the number beside the plies of a count stands for.</summary>
+    public CountNotation CountNotation { get; init; }
+
     public SampleInput? Sample { get; init; }
 
     /// <summary>For instance "Nm 2/28".</summary>
@@ -68,7 +74,8 @@ internal static class EstimateFields
     public static Outcome<Measured> Read(EstimateInput input, YardageRules rules)
     {
         Check check = new();
-        BandText? read = string.IsNullOrWhiteSpace(input.BandText) ? null : check.Take(BandText.Parse(input.BandText, new(input.PlyCountry)));
+        CountSystem? system = string.IsNullOrWhiteSpace(input.CountSystem) ? null : check.Take(CountSystemTerms.Parse(input.CountSystem, "countSystem"));
+        BandText? read = string.IsNullOrWhiteSpace(input.BandText) ? null : check.Take(BandText.Parse(input.BandText, new(input.PlyCountry, system, input.CountNotation)));
         BandFill fill = read is null ? BandFill.Nothing : BandFill.Of(read);
         LotInput lot = new()
         {
@@ -87,7 +94,7 @@ internal static class EstimateFields
         Mass? mass = LotFields.ReadMass(lot, check);
         YarnEvidence evidence = LotFields.ReadEvidence(lot, check) with
         {
-            Count = string.IsNullOrWhiteSpace(input.Count) ? null : check.Take(LotFields.CountOf(input.Count, "count")),
+            Count = string.IsNullOrWhiteSpace(input.Count) ? null : check.Take(CountFields.Of(input.Count, "count", input.CountNotation)),
         };
         LotFields.ReadFibres(lot, check);
         int strands = input.Strands ?? 1;

@@ -35,6 +35,12 @@ internal sealed record EstimateBody
     [Description("Whose ply names the band's text uses; without it an ambiguous one is not guessed.")]
     public PlyCountry? PlyCountry { get; init; }
 
+    [Description("System of a count in the band's text that names none: Ne, worsted, lea, run, cut or Nm. Without it such a count is not guessed.")]
+    public string? CountSystem { get; init; }
+
+    [Description("What the number beside the plies of a count stands for: singles, or resultant as for spun silk; singles when left out.")]
+    public CountNotation? CountNotation { get; init; }
+
     public SampleInput? Sample { get; init; }
 
     [Description("A count with its system, for instance Nm 2/28.")]
@@ -59,6 +65,8 @@ internal sealed record EstimateBody
         Band = Band,
         BandText = BandText,
         PlyCountry = PlyCountry,
+        CountSystem = CountSystem,
+        CountNotation = CountNotation ?? default,
         Sample = Sample,
         Count = Count,
         Gauge = Gauge,
@@ -68,7 +76,12 @@ internal sealed record EstimateBody
     };
 }
 
-internal sealed record EstimatesBody(IReadOnlyList<EstimateBody?>? Lots);
+/// <param name="SharedPart">Part of a class's variance that all lots resting on it share.</param>
+/// <param name="ScaleErrorPercent">Standard deviation by which the one scale may be off.</param>
+internal sealed record EstimatesBody(
+    IReadOnlyList<EstimateBody?>? Lots,
+    [property: Description("Part of a class's variance that all lots resting on it share, 0 to 1; 0.5 when left out.")] double? SharedPart = null,
+    [property: Description("Standard deviation by which the one scale of all lots may be off, 0 to 10 %; 0 when left out.")] double? ScaleErrorPercent = null);
 
 internal sealed record RangeAnswer(double Low, double Likely, double High);
 
@@ -175,8 +188,9 @@ internal static class MeasureEndpoints
             return ApiProblems.Refused([Refusal.Invalid("lots", "{0} lots were sent; 1 to {1:N0} can be added up.", lots.Count, MostLots)]);
         }
 
+        Outcome<TotalSettings> totals = TotalFields.Read((decimal?)body.Value.SharedPart ?? TotalFields.UsualSharedPart, (decimal?)body.Value.ScaleErrorPercent ?? 0);
         List<Measured> measured = new(lots.Count);
-        List<Refusal> refusals = [];
+        List<Refusal> refusals = [.. totals.Refusals];
         for (int i = 0; i < lots.Count; i++)
         {
             Outcome<Measured> lot = EstimateFields.Read((lots[i] ?? new EstimateBody()).ToInput(), GuildYardage.Stateless);
@@ -197,25 +211,34 @@ internal static class MeasureEndpoints
         }
 
         // Strands held together share a lot's length, so such a lot counts with its part of the mass.
-        LengthRange total = LengthTotal.Of([.. measured.Select(lot => new LotInTotal(lot.Estimate, Mass.FromMilligrams(lot.Mass.Milligrams / lot.Strands), lot.Evidence.ScaleDivision))]);
+        LengthRange total = LengthTotal.Of([.. measured.Select(lot => new LotInTotal(lot.Estimate, Mass.FromMilligrams(lot.Mass.Milligrams / lot.Strands), lot.Evidence.ScaleDivision))], totals.Value);
         return TypedResults.Ok(new TotalAnswer(measured.Count, measured.Sum(lot => lot.Mass.Grams), Metres(total), Yards(total)));
     }
 
     private static IResult Convert(
         [Description("Ne, worsted, lea, run, cut, Nm, tex, dtex, denier, m/100g, yd/100g or yd/lb.")] string? from,
         [Description("A number, or folded as in 8/2.")] string? value,
-        [Description("The same as from.")] string? to)
+        [Description("The same as from.")] string? to,
+        [Description("What the number beside the plies stands for: singles, or resultant as for spun silk; singles when left out.")] string? notation)
     {
         Outcome<CountSystem> source = CountSystemTerms.Parse(from, "from");
         Outcome<CountSystem> target = CountSystemTerms.Parse(to, "to");
-        if (!source.IsOk || !target.IsOk)
+        Outcome<CountNotation> read = Notation(notation);
+        if (!source.IsOk || !target.IsOk || !read.IsOk)
         {
-            return ApiProblems.Refused([.. source.Refusals, .. target.Refusals]);
+            return ApiProblems.Refused([.. source.Refusals, .. target.Refusals, .. read.Refusals]);
         }
 
-        return YarnCount.Parse(value, source.Value, field: "value").Answer(count =>
+        return YarnCount.Parse(value, source.Value, read.Value, "value").Answer(count =>
             TypedResults.Ok(new ConvertAnswer(source.Value.Key(), Digits(count.Resultant), target.Value.Key(), Digits(count.In(target.Value)))));
     }
+
+    private static Outcome<CountNotation> Notation(string? text) => text switch
+    {
+        null or "" or "singles" => CountNotation.Singles,
+        "resultant" => CountNotation.Resultant,
+        _ => Refusal.Invalid("notation", "\"{0}\" is no way to write a count; singles or resultant is allowed.", text.Length > 24 ? text[..24] : text),
+    };
 
     /// <summary>Twelve digits: more would only show the noise of binary arithmetic.</summary>
     private static double Digits(double value) => double.Parse(value.ToString("G12", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);

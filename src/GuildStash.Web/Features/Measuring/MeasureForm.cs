@@ -38,6 +38,11 @@ public sealed class MeasureForm : IBandAnswers
 
     public decimal? SampleGrams { get; set; }
 
+    /// <summary>In <see cref="SampleUnit"/>; the length is right within ± this, empty within 1 %.</summary>
+    public decimal? SampleError { get; set; }
+
+    public bool SampleIsDifference { get; set; }
+
     public string BandWords { get; set; } = "";
 
     /// <summary>Answer to <see cref="BandQuestion.PlyCountry"/>.</summary>
@@ -54,6 +59,9 @@ public sealed class MeasureForm : IBandAnswers
     public decimal? BandGrams { get; set; }
 
     public string Count { get; set; } = "";
+
+    /// <summary>The number beside the plies is of the whole yarn, as for spun silk.</summary>
+    public bool CountIsResultant { get; set; }
 
     /// <summary>Stitches over 10 cm.</summary>
     public decimal? Gauge { get; set; }
@@ -74,8 +82,9 @@ public sealed class MeasureForm : IBandAnswers
         Texture = Texture,
         Wraps = WrapsCount is { } count ? new(count, WrapsInches, [.. WrapsRepeats.OfType<decimal>()]) : null,
         Band = BandLength is { } length && BandGrams is not null ? new(BandFill.Metres(length, BandUnit), BandGrams) : null,
-        Sample = SampleLength is { } sample && SampleGrams is not null ? new(BandFill.Metres(sample, SampleUnit), SampleGrams, IsScaleUsable ? ScaleDivisionGrams : null) : null,
+        Sample = SampleLength is { } sample && SampleGrams is not null ? new(BandFill.Metres(sample, SampleUnit), SampleGrams, IsScaleUsable ? ScaleDivisionGrams : null, SampleError is { } error ? BandFill.Metres(error, SampleUnit) : null, SampleIsDifference) : null,
         YarnCount = Count,
+        CountNotation = Notation,
         Gauge = Gauge is null ? null : new(Gauge, 10),
         Fibres = [.. Shares().Select(share => new FibreInput(share.Code, share.Percent))],
         ScaleDivisionGrams = ScaleDivisionGrams,
@@ -88,6 +97,8 @@ public sealed class MeasureForm : IBandAnswers
 
     /// <summary>The refusal at this page's own field.</summary>
     public static Refusal Beside(Refusal refusal) => refusal.Field == "yarnCount" ? refusal with { Field = "count" } : refusal;
+
+    private CountNotation Notation => CountIsResultant ? CountNotation.Resultant : CountNotation.Singles;
 
     private bool IsScaleUsable => ScaleDivisionGrams is > 0 and <= LotFields.LargestScaleDivisionGrams;
 
@@ -104,7 +115,7 @@ public sealed class MeasureForm : IBandAnswers
     public (Outcome<BandText> Text, IReadOnlyList<BandQuestion> Asked) ReadBand()
     {
         Outcome<BandText> unanswered = BandText.Parse(BandWords);
-        return (BandText.Parse(BandWords, new BandTextOptions(Country, System)), unanswered.IsOk ? unanswered.Value.Questions : []);
+        return (BandText.Parse(BandWords, new BandTextOptions(Country, System, Notation)), unanswered.IsOk ? unanswered.Value.Questions : []);
     }
 
     /// <summary>

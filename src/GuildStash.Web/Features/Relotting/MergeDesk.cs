@@ -101,7 +101,12 @@ internal static class MergeDesk
         left.Conditions = merged.Conditions;
         left.Count = Math.Min(merged.Count, LotFields.MostBalls);
         left.YarnCount = from >= 0 ? table.Lots[from].YarnCount : "";
+        left.CountIsResultant = from >= 0 && table.Lots[from].CountIsResultant;
+        left.NamedMetresPer100g = from >= 0 ? table.Lots[from].NamedMetresPer100g : null;
+        left.MaxCelsius = table.Lots.All(l => l.MaxCelsius is not null) ? table.Lots.Min(l => l.MaxCelsius) : null;
+        (long OnHandMg, SealedState State)[] balls = [.. table.Lots.Zip(table.Seen, (lot, seen) => (seen.OnHandMg, SealedInLot.State(lot)))];
         LotFields.Record(left, merged.Evidence);
+        SealedInLot.Together(left, balls);
         left.ScaleDivisionMg = merged.ScaleDivisionMg;
         LotFields.Compute(left, rules);
     }

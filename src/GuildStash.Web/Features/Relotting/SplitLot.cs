@@ -88,6 +88,13 @@ public sealed class SplitLot(GuildWork work)
         lot.ScaleDivisionMg = part.IsWeighed ? WeighingsTogether.Division(lot.ScaleDivisionMg, weighed) : lot.ScaleDivisionMg;
         split.Count = part.Balls;
         lot.Count = part.BallsLeft;
+        if (lot.SealedBalls is not null)
+        {
+            SealedInLot.Split(lot, split, input.Balls, part.Mg, lot.OnHandMg - part.Mg);
+            LotFields.Compute(split, act.Yardage);
+            LotFields.Compute(lot, act.Yardage);
+        }
+
         split.BinId = bin.Id;
         split.Code = await AddLot.NextCodeAsync(act);
         Relot.Changed(act, lot);
@@ -133,6 +140,11 @@ public sealed class SplitLot(GuildWork work)
         YarnCount = lot.YarnCount,
         GaugeStitches = lot.GaugeStitches,
         GaugeCm = lot.GaugeCm,
+        MaxCelsius = lot.MaxCelsius,
+        SampleErrorMetres = lot.SampleErrorMetres,
+        SampleIsDifference = lot.SampleIsDifference,
+        CountIsResultant = lot.CountIsResultant,
+        NamedMetresPer100g = lot.NamedMetresPer100g,
         WeightClass = lot.WeightClass,
         MetresPer100gLow = lot.MetresPer100gLow,
         MetresPer100gLikely = lot.MetresPer100gLikely,

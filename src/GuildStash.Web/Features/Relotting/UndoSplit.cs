@@ -6,6 +6,7 @@ using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -39,6 +40,13 @@ public sealed class UndoSplit(GuildWork work)
             || origin.MergedIntoId is not null || origin.Bin.ClosedAt is not null || (part.QuarantineReason is null) != (origin.QuarantineReason is null))
         {
             return Refusal.Conflict("lot-in-use", "The split of lot {0} can't be undone any more: it, or the lot that it came out of, was moved, promised, handed out or kept apart since. Merge it back instead.", LotCode.Parse(part.Code).Value.Display);
+        }
+
+        (long OnHandMg, SealedState State)[] balls = [(origin.OnHandMg, SealedInLot.State(origin)), (part.OnHandMg, SealedInLot.State(part))];
+        SealedInLot.Together(origin, balls);
+        if (balls.Any(each => each.State.Balls > 0))
+        {
+            LotFields.Compute(origin, act.Yardage);
         }
 
         origin.ClosedAt = null;

@@ -6,6 +6,7 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
+using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -117,5 +118,29 @@ public sealed class SaveMoisture(GuildWork work)
             }
 
             return Task.FromResult(regains.Refusals);
+        }, cancellation);
+}
+
+/// <summary>
+/// Changes what lots have in common when their lengths are added up: the part of a class's error that they share, which all lots follow in
+/// <see cref="RecomputeJob"/>, and the error of the scale that all of them were weighed on.
+/// </summary>
+public sealed class SaveTotals(GuildWork work)
+{
+    /// <param name="version">The version the person saw.</param>
+    /// <param name="sharedPart">0 to 1.</param>
+    /// <param name="scaleErrorPercent">A standard deviation in %, 0 to 10.</param>
+    /// <returns>The new version.</returns>
+    public Task<Outcome<int>> RunAsync(Guid by, int version, decimal sharedPart, decimal scaleErrorPercent, CancellationToken cancellation) =>
+        YardageChange.RunAsync(work, by, version, (_, settings) =>
+        {
+            Outcome<TotalSettings> totals = TotalFields.Read(sharedPart, scaleErrorPercent);
+            if (totals.IsOk)
+            {
+                settings.Edition += settings.SharedPart == sharedPart ? 0 : 1;
+                (settings.SharedPart, settings.ScaleErrorPercent) = (sharedPart, scaleErrorPercent);
+            }
+
+            return Task.FromResult(totals.Refusals);
         }, cancellation);
 }

@@ -50,8 +50,9 @@ public sealed class AddLot(GuildWork work)
         Check check = new();
         Mass? mass = LotFields.ReadMass(input, check);
         Lot lot = NewLot(act, bag, mass is not null);
-        lot.SealedBalls = input.WholeBalls is > 0 ? input.WholeBalls : null;
         LotFields.Apply(lot, input, act.Yardage, check);
+        SealedInLot.Count(lot, input.WholeBalls, mass);
+        LotFields.Compute(lot, act.Yardage);
         Counting.WeighedOn.Mark(lot, await Counting.ScaleFinder.TakeAsync(act, mass is null ? null : input.ScaleId, check));
         if (check.Failed)
         {

@@ -1,4 +1,3 @@
-using System.Text.Json.Serialization;
 using GuildStash.Domain.Bands;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Counts;
@@ -9,33 +8,12 @@ using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
-using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Work;
 
 namespace GuildStash.Web.Features.Sorting;
-
-/// <summary>One fibre while it is typed in.</summary>
-public sealed record FibreForm
-{
-    /// <summary>Code of the fibre table; empty for not known.</summary>
-    public string Code { get; set; } = "";
-
-    public decimal? Percent { get; set; }
-}
-
-/// <summary>What stands at the bench: the row, and while a lot is corrected the new ball that was put aside for it.</summary>
-public sealed record BenchDraft(BallForm Form, BallForm? PutAside) : IDraftForm
-{
-    [JsonIgnore]
-    public Guid RequestId
-    {
-        get => Form.RequestId;
-        set => Form.RequestId = value;
-    }
-}
 
 /// <summary>A ball while it is typed in: the whole state of the row, so that it can be kept and taken up again.</summary>
 public sealed record BallForm : IBandAnswers
@@ -97,7 +75,21 @@ public sealed record BallForm : IBandAnswers
 
     public decimal? SampleGrams { get; set; }
 
+    /// <summary>In <see cref="BandUnit"/>; the sample's length is right within ± this, empty within 1 %.</summary>
+    public decimal? SampleError { get; set; }
+
+    public bool SampleIsDifference { get; set; }
+
+    /// <summary>Division of the scale that weighed the sample of a lot that is corrected; null: the ball's own scale.</summary>
+    public decimal? SampleDivisionGrams { get; set; }
+
     public string? YarnCount { get; set; }
+
+    /// <summary>The number beside the plies is of the whole yarn, as for spun silk.</summary>
+    public bool CountIsResultant { get; set; }
+
+    /// <summary>Metres in 100 g that a name on the band stands for, about.</summary>
+    public double? NamedMetresPer100g { get; set; }
 
     /// <summary>Stitches to 10 cm.</summary>
     public decimal? GaugeStitches { get; set; }
@@ -117,6 +109,9 @@ public sealed record BallForm : IBandAnswers
     public Tristate MachineWashable { get; set; }
 
     public string? CareNotes { get; set; }
+
+    /// <summary>°C, the warmest water the band allows.</summary>
+    public int? MaxCelsius { get; set; }
 
     public string? DyeLot { get; set; }
 
@@ -191,7 +186,7 @@ public sealed record BallForm : IBandAnswers
             WrapsInches = lot.Wraps?.Inches ?? 1,
             WrapsRepeats = [.. lot.Wraps?.Repeats?.Select(r => (decimal?)r) ?? []],
             Grams = lot.OnHandMg is { } mg ? Loose(lot, mg + (lot.CoreTareMg ?? 0)) : null,
-            WholeBalls = lot.SealedBalls,
+            WholeBalls = lot.SealedBallsLeft is > 0 and { } balls ? balls : null,
             MassUnknown = lot.OnHandMg is null,
             ScaleDivisionGrams = lot.ScaleDivisionMg / 1000m,
             CoreTareGrams = lot.CoreTareMg / 1000m,
@@ -199,11 +194,17 @@ public sealed record BallForm : IBandAnswers
             Count = lot.Count,
             Texture = lot.Texture,
             WeightClass = lot.AssertedClass,
+            BandUnit = LengthUnit.Metres,
             BandLength = lot.Band?.Metres,
             BandGrams = lot.Band?.Grams,
             SampleLength = lot.Sample?.Metres,
             SampleGrams = lot.Sample?.Grams,
+            SampleDivisionGrams = lot.Sample?.DivisionGrams,
+            SampleError = lot.Sample?.ErrorMetres,
+            SampleIsDifference = lot.Sample?.IsDifference ?? false,
             YarnCount = lot.YarnCount,
+            CountIsResultant = lot.CountNotation == CountNotation.Resultant,
+            NamedMetresPer100g = lot.NamedMetresPer100g,
             GaugeStitches = lot.Gauge is { Stitches: { } stitches, PerCm: { } width } ? stitches * 10 / width : lot.Gauge?.Stitches,
             Fibres = lot.Fibres.Count == 0 ? [new()] : [.. lot.Fibres.Select(f => new FibreForm { Code = f.Code ?? "", Percent = f.Percent })],
             FibreBasis = lot.FibreBasis,
@@ -212,6 +213,7 @@ public sealed record BallForm : IBandAnswers
             Softness = lot.Softness,
             MachineWashable = lot.MachineWashable,
             CareNotes = lot.CareNotes,
+            MaxCelsius = lot.MaxCelsius,
             DyeLot = lot.DyeLot,
             Notes = lot.Notes,
         };
@@ -235,11 +237,12 @@ public sealed record BallForm : IBandAnswers
                 Softness = Softness,
                 MachineWashable = MachineWashable,
                 CareNotes = CareNotes,
+                MaxCelsius = MaxCelsius,
                 ColourFamily = ChosenFamily,
                 ColourHex = ColourHex,
                 Multicolour = Multicolour,
                 DyeLot = DyeLot,
-                Notes = NotesWith(BandText.Parse(BandWords, new(Country, System))),
+                Notes = NotesWith(BandText.Parse(BandWords, new(Country, System, CountIsResultant ? CountNotation.Resultant : CountNotation.Singles))),
                 BinCode = Quarantine(policy, bag) is null ? ShelfBin : QuarantineBin,
             };
     }
@@ -249,6 +252,8 @@ public sealed record BallForm : IBandAnswers
     {
         "band" => refusal with { Field = BandLength is null ? "band.metres" : "band.grams" },
         "sample" => refusal with { Field = SampleLength is null ? "sample.metres" : "sample.grams" },
+        "sample.divisionGrams" => refusal with { Field = "sample.grams" },
+        "namedMetresPer100g" => refusal with { Field = "yarnCount" },
         "gauge.perCm" => refusal with { Field = "gauge.stitches" },
         "wraps" => refusal with { Field = "wraps.count" },
         _ => refusal,
@@ -267,8 +272,10 @@ public sealed record BallForm : IBandAnswers
         WeightClass = WeightClass,
         Wraps = WrapsCount is null || Texture != Texture.Smooth ? null : new WrapsInput(WrapsCount, WrapsInches, [.. WrapsRepeats.OfType<decimal>()]),
         Band = BandLength is null && BandGrams is null ? null : new BandInput(InMetres(BandLength), BandGrams),
-        Sample = SampleLength is null && SampleGrams is null ? null : new SampleInput(InMetres(SampleLength), SampleGrams, ScaleDivisionGrams),
+        Sample = SampleLength is null && SampleGrams is null ? null : new SampleInput(InMetres(SampleLength), SampleGrams, SampleDivisionGrams ?? ScaleDivisionGrams, InMetres(SampleError), SampleIsDifference),
         YarnCount = YarnCount,
+        CountNotation = CountIsResultant ? CountNotation.Resultant : CountNotation.Singles,
+        NamedMetresPer100g = NamedMetresPer100g,
         Gauge = GaugeStitches is null ? null : new GaugeInput(GaugeStitches, 10),
         Fibres = [.. Filled()],
         Texture = Texture,
@@ -284,8 +291,8 @@ public sealed record BallForm : IBandAnswers
     /// <summary>What was weighed beside the whole balls; null where nothing was.</summary>
     private static decimal? Loose(LotView lot, long mg)
     {
-        decimal loose = mg / 1000m - (lot.SealedBalls ?? 0) * (lot.Band?.Grams ?? 0);
-        return lot.SealedBalls is null || loose > 0 ? loose : null;
+        decimal loose = mg / 1000m - (lot.SealedBallsLeft ?? 0) * (lot.Band?.Grams ?? 0);
+        return lot.SealedBallsLeft is null or 0 || (loose > 0 && lot.LooseMg is not 0) ? loose : null;
     }
 
     private decimal? InMetres(decimal? length) => length is { } typed ? BandFill.Metres(typed, BandUnit) : null;

@@ -1,4 +1,5 @@
 using GuildStash.Domain.Bands;
+using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Rules;
@@ -35,7 +36,7 @@ public sealed class BandInRow
     public static (Outcome<BandText> Read, IReadOnlyList<BandQuestion> Asked) Read(BallForm form)
     {
         Outcome<BandText> unanswered = BandText.Parse(form.BandWords);
-        return (BandText.Parse(form.BandWords, new BandTextOptions(form.Country, form.System)), unanswered.IsOk ? unanswered.Value.Questions : []);
+        return (BandText.Parse(form.BandWords, new BandTextOptions(form.Country, form.System, form.CountIsResultant ? CountNotation.Resultant : CountNotation.Singles)), unanswered.IsOk ? unanswered.Value.Questions : []);
     }
 
     /// <summary>Gives the fields back what they held before.</summary>
@@ -70,6 +71,16 @@ public sealed class BandInRow
         if (said.MachineWashable is { } washable)
         {
             Put(form, f => f.MachineWashable, (f, v) => f.MachineWashable = v, washable ? Tristate.Yes : Tristate.No);
+        }
+
+        if (said.MaxCelsius is { } celsius)
+        {
+            Put(form, f => f.MaxCelsius, (f, v) => f.MaxCelsius = v, celsius);
+        }
+
+        if (said.NamedMetresPer100Grams is { } named)
+        {
+            Put(form, f => f.NamedMetresPer100g, (f, v) => f.NamedMetresPer100g = v, named);
         }
 
         PutText(form, said.Count, f => f.YarnCount, (f, v) => f.YarnCount = v);

@@ -1,8 +1,10 @@
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Bands;
+using GuildStash.Domain.Care;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
+using GuildStash.Domain.Intake;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.Yardage;
@@ -15,6 +17,15 @@ public static class LotFields
 {
     public const decimal LargestScaleDivisionGrams = 1000;
     public const int MostBalls = 1000;
+
+    /// <summary>°C of the hottest tub (ISO 3758).</summary>
+    public const int HottestWash = 95;
+
+    /// <summary>°C; a hand in the tub may stand beside any number from here.</summary>
+    public const int ColdestWash = 1;
+
+    /// <summary>°C that tubs have (ISO 3758).</summary>
+    public static readonly IReadOnlyList<int> Tubs = [30, 40, 50, 60, 70, HottestWash];
 
     /// <summary>The mass without the core, or null when it is unknown; what is wrong goes into the check.</summary>
     public static Mass? ReadMass(LotInput input, Check check)
@@ -79,18 +90,19 @@ public static class LotFields
                 "A scale division of {0} g can't be used; allowed is more than 0 and at most {1} g.", division, LargestScaleDivisionGrams);
         }
 
+        Band? band = input.Band is null ? null : ReadBand(input.Band, check);
         return new YarnEvidence
         {
             AssertedClass = input.WeightClass,
             Wraps = input.Wraps is null ? null : ReadWraps(input.Wraps, check),
-            Band = input.Band is null ? null : ReadBand(input.Band, check),
+            Band = band,
             Sample = input.Sample is null ? null : ReadSample(input.Sample, check),
-            Count = string.IsNullOrWhiteSpace(input.YarnCount) ? null : check.Take(CountOf(input.YarnCount, "yarnCount")),
+            Count = CountFields.Read(input, check),
             Gauge = input.Gauge is null ? null : ReadGauge(input.Gauge, check),
             FibreGroup = FibreGroups.Of(ReadFibres(input, new Check()) ?? FibreContent.Unknown),
             Fibres = ReadFibres(input, new Check()) ?? FibreContent.Unknown,
             Texture = input.Texture,
-            HasSealedBalls = input.WholeBalls is > 0,
+            Sealed = SealedInLot.Part(input.WholeBalls, band, input.Grams),
             // What is counted and not weighed has no error of a scale.
             ScaleDivision = !input.IsCountedOnly && input.ScaleDivisionGrams is > 0 and <= LargestScaleDivisionGrams ? Mass.FromGrams(input.ScaleDivisionGrams.Value) : null,
         };
@@ -106,6 +118,7 @@ public static class LotFields
         int count = input.Count ?? (whole == 0 ? 1 : whole + (input.IsCountedOnly ? 0 : 1));
         check.That(count is >= 1 and <= MostBalls, "count", "A lot has 1 to {0} balls; {1} were given.", MostBalls, count);
         string care = check.Text(input.CareNotes, "careNotes", 500);
+        ReadCelsius(input, check);
         string dyeLot = check.Text(input.DyeLot, "dyeLot", 60);
         string notes = check.Text(input.Notes, "notes", 2000);
         string yarnCount = check.Text(input.YarnCount, "yarnCount", 40);
@@ -119,6 +132,7 @@ public static class LotFields
         lot.Softness = input.Softness;
         lot.MachineWashable = input.MachineWashable;
         lot.CareNotes = care;
+        lot.MaxCelsius = input.MaxCelsius;
         lot.ColourFamily = input.Multicolour ? ColourFamily.Multicolour : input.ColourFamily ?? FamilyOf(hex);
         lot.ColourHex = hex;
         lot.Multicolour = input.Multicolour || input.ColourFamily == ColourFamily.Multicolour;
@@ -129,6 +143,8 @@ public static class LotFields
         lot.FibreBasis = fibres.IsUnknown ? FibreBasis.Unknown : input.FibreBasis;
         lot.CoreTareMg = input.CoreTareGrams is > 0 ? Mass.FromGrams(input.CoreTareGrams.Value).Milligrams : null;
         lot.YarnCount = yarnCount;
+        lot.CountIsResultant = yarnCount.Length > 0 && input.CountNotation == CountNotation.Resultant;
+        lot.NamedMetresPer100g = input.NamedMetresPer100g;
         Record(lot, evidence);
         Compute(lot, rules);
     }
@@ -141,7 +157,7 @@ public static class LotFields
         lot.MetresPer100gLow = estimate?.Low.MetresPer100Grams;
         lot.MetresPer100gLikely = estimate?.Likely.MetresPer100Grams;
         lot.MetresPer100gHigh = estimate?.High.MetresPer100Grams;
-        LengthMoments? moments = estimate is null ? null : LengthMoments.Of(estimate.Distribution);
+        LengthMoments? moments = estimate is null ? null : LengthMoments.Of(estimate.Distribution, rules.Totals);
         lot.MetresPer100gMean = moments?.MeanMetresPer100Grams;
         lot.LengthSharedSd = moments?.SharedSd;
         lot.LengthOwnVariance = moments?.OwnVariance;
@@ -164,6 +180,8 @@ public static class LotFields
         lot.SampleMetres = evidence.Sample?.Length.Metres;
         lot.SampleMg = evidence.Sample?.Mass.Milligrams;
         lot.SampleDivisionMg = evidence.Sample?.Division is { Milligrams: > 0 } division ? division.Milligrams : null;
+        lot.SampleErrorMetres = evidence.Sample is { } sample && sample.LengthError != sample.UsualError ? sample.LengthError.Metres : null;
+        lot.SampleIsDifference = evidence.Sample?.IsDifference ?? false;
         lot.GaugeStitches = evidence.Gauge?.Stitches;
         lot.GaugeCm = evidence.Gauge?.Centimetres;
         lot.Texture = evidence.Texture;
@@ -173,25 +191,24 @@ public static class LotFields
     public static FibreContent? ReadFibres(LotInput input, Check check) =>
         check.Take(FibreContent.Create(input.Fibres.Select(f => new FibreShare(f.Code?.Trim().ToUpperInvariant() ?? "", f.Percent))));
 
-    /// <summary>A count as typed, turned into a length per mass; a folded one is a little less sure than one of the whole yarn.</summary>
-    /// <param name="field">Field that a refusal names.</param>
-    public static Outcome<CountReading> CountOf(string text, string field)
+    /// <summary>What must not go into a machine is washed by hand, at most at 40 °C (GINETEX).</summary>
+    private static void ReadCelsius(LotInput input, Check check)
     {
-        Outcome<YarnCount> count = YarnCount.Parse(text, field: field);
-        if (!count.IsOk)
+        if (input.MaxCelsius is not { } celsius)
         {
-            return Outcome<CountReading>.Refused(count.Refusals);
+            return;
         }
 
-        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, count.Value.Plies > 1 ? CountKind.Folded : CountKind.Resultant);
-        return reading.IsOk ? reading : reading.Refusal with { Field = field };
+        int most = input.MachineWashable == Tristate.No ? WashLabel.HandMaxCelsius : HottestWash;
+        check.That(celsius is >= ColdestWash && celsius <= most, "maxCelsius",
+            "Washing at {0} °C can't be what the band allows; {1} to {2} °C is allowed, by hand at most {3}. Copy the number in the tub.", celsius, ColdestWash, HottestWash, WashLabel.HandMaxCelsius);
     }
 
     private static WeighedSample? ReadSample(SampleInput input, Check check)
     {
         if (input is { Metres: { } metres, Grams: { } grams })
         {
-            return check.Take(WeighedSample.Create(metres, grams, input.DivisionGrams));
+            return check.Take(WeighedSample.Create(metres, grams, input.DivisionGrams, input.ErrorMetres, input.IsDifference));
         }
 
         check.Add(Refusal.Invalid("sample", "A weighed sample needs its length and its grams. Enter both, or leave the sample out."));

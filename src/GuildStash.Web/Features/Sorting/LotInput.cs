@@ -1,4 +1,5 @@
 using GuildStash.Domain.Colours;
+using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.WeightClasses;
@@ -17,7 +18,9 @@ public sealed record BandInput(decimal? Metres = null, decimal? Grams = null);
 
 /// <summary>A piece that was measured and weighed.</summary>
 /// <param name="DivisionGrams">Smallest step of the scale; empty counts as exact.</param>
-public sealed record SampleInput(decimal? Metres = null, decimal? Grams = null, decimal? DivisionGrams = null);
+/// <param name="ErrorMetres">Its length is right within ± this; empty: within 1 %.</param>
+/// <param name="IsDifference">Its mass is the difference of two readings, with it and without it.</param>
+public sealed record SampleInput(decimal? Metres = null, decimal? Grams = null, decimal? DivisionGrams = null, decimal? ErrorMetres = null, bool IsDifference = false);
 
 /// <summary>Stitches of stocking stitch.</summary>
 /// <param name="PerCm">Width counted over; 10 when empty.</param>
@@ -63,6 +66,12 @@ public sealed record LotInput
     /// <summary>The spinner's count with its system, for instance "Nm 2/28".</summary>
     public string? YarnCount { get; init; }
 
+    /// <summary>What the number beside the plies of that count stands for.</summary>
+    public CountNotation CountNotation { get; init; }
+
+    /// <summary>Metres in 100 g that a band's name of thickness stands for, about; a count goes before it.</summary>
+    public double? NamedMetresPer100g { get; init; }
+
     public GaugeInput? Gauge { get; init; }
 
     public IReadOnlyList<FibreInput> Fibres { get; init; } = [];
@@ -76,6 +85,9 @@ public sealed record LotInput
     public Tristate MachineWashable { get; init; }
 
     public string? CareNotes { get; init; }
+
+    /// <summary>°C, the warmest water the band allows.</summary>
+    public int? MaxCelsius { get; init; }
 
     public ColourFamily? ColourFamily { get; init; }
 

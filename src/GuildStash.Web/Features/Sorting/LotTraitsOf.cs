@@ -1,4 +1,5 @@
 using GuildStash.Data.Stock;
+using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Projects;
 using GuildStash.Domain.Quantities;
@@ -14,16 +15,26 @@ public static class LotTraitsOf
     {
         AssertedClass = lot.AssertedClass,
         Wraps = lot.WrapsCount is { } count ? Wraps.Create(count, lot.WrapsInches ?? 1, lot.WrapsRepeats).Value : null,
-        HasSealedBalls = lot.SealedBalls is > 0,
+        Sealed = SealedInLot.Part(lot),
         Band = lot is { BandMetres: { } metres, BandMg: { } mg } ? Band.Create((decimal)metres, mg / 1000m).Value : null,
-        Sample = lot is { SampleMetres: { } length, SampleMg: { } sample } ? WeighedSample.Create((decimal)length, sample / 1000m, lot.SampleDivisionMg / 1000m).Value : null,
-        Count = lot.YarnCount.Length > 0 ? LotFields.CountOf(lot.YarnCount, "yarnCount").Value : null,
+        Sample = lot is { SampleMetres: { } length, SampleMg: { } sample } ? WeighedSample.Create((decimal)length, sample / 1000m, lot.SampleDivisionMg / 1000m, (decimal?)lot.SampleErrorMetres, lot.SampleIsDifference).Value : null,
+        Count = CountOf(lot),
         Gauge = lot.GaugeStitches is { } stitches ? Gauge.Create(stitches, lot.GaugeCm ?? 10).Value : null,
         FibreGroup = FibreGroups.Of(Fibres(lot)),
         Fibres = Fibres(lot),
         Texture = lot.Texture,
         ScaleDivision = lot.ScaleDivisionMg is { } division ? Mass.FromMilligrams(division) : null,
     };
+
+    /// <summary>A count says it better than a name of thickness.</summary>
+    private static CountReading? CountOf(Lot lot) => lot switch
+    {
+        { YarnCount.Length: > 0 } => CountFields.Of(lot.YarnCount, "yarnCount", Notation(lot)).Value,
+        { NamedMetresPer100g: { } named } => CountReading.Create(LinearDensity.FromMetresPer100Grams(named), CountKind.TradeName).Value,
+        _ => null,
+    };
+
+    public static CountNotation Notation(Lot lot) => lot.CountIsResultant ? CountNotation.Resultant : CountNotation.Singles;
 
     public static FibreContent Fibres(Lot lot) =>
         FibreContent.Create(lot.FibreCodes.Select((code, i) => new FibreShare(code, i < lot.FibrePercents.Count ? lot.FibrePercents[i] : null))).Value;

@@ -1,6 +1,7 @@
 using System.ComponentModel;
 using System.Security.Claims;
 using GuildStash.Domain.Colours;
+using GuildStash.Domain.Counts;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Rules;
@@ -45,6 +46,12 @@ internal sealed record LotBody
     [Description("The spinner's count with its system, for instance Nm 2/28; \"count\" is the number of balls.")]
     public string? YarnCount { get; init; }
 
+    [Description("What the number beside the plies stands for: singles, or resultant as for spun silk; singles when left out.")]
+    public CountNotation? CountNotation { get; init; }
+
+    [Description("Metres in 100 g that a band's name of thickness stands for, about; yarnCount goes before it.")]
+    public double? NamedMetresPer100g { get; init; }
+
     public GaugeInput? Gauge { get; init; }
 
     public IReadOnlyList<FibreInput?>? Fibres { get; init; }
@@ -58,6 +65,9 @@ internal sealed record LotBody
     public Tristate? MachineWashable { get; init; }
 
     public string? CareNotes { get; init; }
+
+    [Description("Degrees Celsius of the warmest water the band allows.")]
+    public int? MaxCelsius { get; init; }
 
     public ColourFamily? ColourFamily { get; init; }
 
@@ -85,6 +95,8 @@ internal sealed record LotBody
         Band = Band,
         Sample = Sample,
         YarnCount = YarnCount,
+        CountNotation = CountNotation ?? default,
+        NamedMetresPer100g = NamedMetresPer100g,
         Gauge = Gauge,
         Fibres = [.. (Fibres ?? []).Select(fibre => fibre ?? new FibreInput(null, null))],
         FibreBasis = FibreBasis ?? default,
@@ -92,6 +104,7 @@ internal sealed record LotBody
         Softness = Softness ?? default,
         MachineWashable = MachineWashable ?? default,
         CareNotes = CareNotes,
+        MaxCelsius = MaxCelsius,
         ColourFamily = ColourFamily,
         ColourHex = ColourHex,
         Multicolour = Multicolour ?? false,

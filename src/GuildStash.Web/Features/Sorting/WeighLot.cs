@@ -33,9 +33,14 @@ public sealed class WeighLot(GuildWork work)
 
     /// <param name="scaleId">The scale of the register that it was weighed on; null where that is not known.</param>
     public Task<Outcome<WeighedLot>> RunAsync(Guid by, Guid lotId, decimal? grams, decimal? scaleDivisionGrams, Guid? scaleId, CancellationToken cancellation) =>
-        work.WriteAsync(by, Role.Volunteer, act => WeighAsync(act, lotId, grams, scaleDivisionGrams, scaleId), cancellation);
+        RunAsync(by, lotId, grams, scaleDivisionGrams, scaleId, null, cancellation);
 
-    private static async Task<Outcome<WeighedLot>> WeighAsync(Act act, Guid lotId, decimal? grams, decimal? division, Guid? scaleId)
+    /// <param name="scaleId">The scale of the register that it was weighed on; null where that is not known.</param>
+    /// <param name="wholeBalls">Balls that still have their band on; null: as many as were counted, if the weight fits them.</param>
+    public Task<Outcome<WeighedLot>> RunAsync(Guid by, Guid lotId, decimal? grams, decimal? scaleDivisionGrams, Guid? scaleId, int? wholeBalls, CancellationToken cancellation) =>
+        work.WriteAsync(by, Role.Volunteer, act => WeighAsync(act, lotId, grams, scaleDivisionGrams, scaleId, wholeBalls), cancellation);
+
+    private static async Task<Outcome<WeighedLot>> WeighAsync(Act act, Guid lotId, decimal? grams, decimal? division, Guid? scaleId, int? wholeBalls)
     {
         Check check = new();
         Scale? scale = await ScaleFinder.TakeAsync(act, scaleId, check);
@@ -68,6 +73,14 @@ public sealed class WeighLot(GuildWork work)
         {
             return refusal;
         }
+
+        Outcome<SealedCount> balls = SealedInLot.Weighed(lot, wholeBalls, book, weight.ShownMg);
+        if (!balls.IsOk)
+        {
+            return Outcome<WeighedLot>.Refused(balls.Refusals);
+        }
+
+        weight = weight with { WholeBalls = balls.Value.Balls };
 
         if (lot.MassKnown && WriteOffRules.WeightNeedsSecondPerson(weight.DifferenceMg, await LeftAlone.MgAsync(act, kin)))
         {
@@ -102,9 +115,13 @@ public sealed class WeighLot(GuildWork work)
             await act.Db.SaveChangesAsync(act.Cancellation);
         }
 
+        Outcome<SealedCount> balls = SealedInLot.Weighed(lot, weight.WholeBalls, weight.BookMg, weight.ShownMg);
+        SealedCount found = balls.IsOk ? balls.Value : default;
+        SealedInLot.Note(lot, found);
         lot.MassKnown = true;
-        lot.SealedBalls = null;
-        lot.ScaleDivisionMg = weight.ScaleDivisionMg ?? lot.ScaleDivisionMg;
+
+        // What its bands say has no error of a scale, however often it is weighed.
+        lot.ScaleDivisionMg = found is { Balls: > 0, LooseMg: 0 } ? null : weight.ScaleDivisionMg ?? lot.ScaleDivisionMg;
         WeighedOn.Mark(lot, scale);
         lot.ChangedAt = act.Now;
         lot.ChangedById = act.By.Id;

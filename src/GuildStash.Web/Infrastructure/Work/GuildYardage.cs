@@ -68,6 +68,7 @@ public sealed class GuildYardage
         IsLearntForNames = settings is { UseLearnt: true, LearntForNames: true },
         Strands = StrandsOf(settings.Strands),
         Regains = RoomRegains.Create((double?)settings.AnimalRegain, (double?)settings.PlantRegain, (double?)settings.SyntheticRegain).Value,
+        Totals = new() { SharedPart = (double)settings.SharedPart, ScaleLogSd = (double)settings.ScaleErrorPercent / 100 },
         Edition = settings.Edition,
     };
 

@@ -58,6 +58,7 @@ public sealed class LotTotalsTests(PostgresFixture postgres)
         Assert.Equal(free.Sum(row => row.Mg), head.FreeMg);
         AssertNear(SummaryRow.Total(free).Low.Metres, head.FreeMetresLow);
         AssertNear(SummaryRow.Total(free).Likely.Metres, head.FreeMetresLikely);
+        AssertNear(SummaryRow.Total(free).High.Metres, head.FreeMetresHigh);
         Assert.True(head.FreeMetresLow > free.Sum(row => row.MetresLow), "All together promise more than each cell alone.");
     }
 
@@ -66,7 +67,7 @@ public sealed class LotTotalsTests(PostgresFixture postgres)
     {
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
 
-        Assert.Equal(new StockHead(0, 0, 0, 0, 0, 0, 0, 0, 0), await room.DoAsync<InventoryReader, StockHead>(u => u.HeadAsync(room.Member, new LotFilter(), Cancellation)));
+        Assert.Equal(new StockHead(0, 0, 0, 0, 0, 0, 0, 0, 0, 0), await room.DoAsync<InventoryReader, StockHead>(u => u.HeadAsync(room.Member, new LotFilter(), Cancellation)));
     }
 
     [Fact]

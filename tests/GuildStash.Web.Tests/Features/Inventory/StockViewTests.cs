@@ -76,6 +76,8 @@ public sealed class StockViewTests : ShellTest
         Assert.Equal(["546", "546", "1,093", "100.0 %"], table.FindAll("tbody td").Select(cell => cell.TextContent.Trim()));
         Assert.Equal(["50.0 %", "50.0 %", "100.0 %", ""], table.FindAll("tfoot tr.shares td").Select(cell => cell.TextContent.Trim()));
         Assert.Equal("Free yarn: yards, at least", table.Find("caption").TextContent);
+        Assert.Equal(["547", "547", "1,094", ""], table.FindAll("tfoot tr.likely td").Select(cell => cell.TextContent.Trim()));
+        Assert.Equal(["547", "547", "1,094", ""], table.FindAll("tfoot tr.high td").Select(cell => cell.TextContent.Trim()));
         Assert.Equal(
             ["class=dk&colour=blue", "class=dk&colour=black", "class=dk", "colour=blue", "colour=black", ""],
             table.FindAll("td a").Select(link => link.GetAttribute("href")!.Replace("/inventory/lots?", "", StringComparison.Ordinal).Replace("&status=available&order=LongestFree", "", StringComparison.Ordinal).Replace("status=available&order=LongestFree", "", StringComparison.Ordinal)));
@@ -91,14 +93,14 @@ public sealed class StockViewTests : ShellTest
     }
 
     [Theory]
-    [InlineData(812, null, "812 free lots · at least 61.4 km, probably 66.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
-    [InlineData(1, null, "1 free lot · at least 61.4 km, probably 66.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
-    [InlineData(812, 900, "900 lots, 812 of them with some free · at least 61.4 km, probably 66.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
-    [InlineData(812, 812, "812 lots, each with some free · at least 61.4 km, probably 66.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
-    [InlineData(1, 1, "1 lot, some of it free · at least 61.4 km, probably 66.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
+    [InlineData(812, null, "812 free lots · at least 61.4 km, probably 66.0 km, at most 71.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
+    [InlineData(1, null, "1 free lot · at least 61.4 km, probably 66.0 km, at most 71.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
+    [InlineData(812, 900, "900 lots, 812 of them with some free · at least 61.4 km, probably 66.0 km, at most 71.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
+    [InlineData(812, 812, "812 lots, each with some free · at least 61.4 km, probably 66.0 km, at most 71.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
+    [InlineData(1, 1, "1 lot, some of it free · at least 61.4 km, probably 66.0 km, at most 71.0 km · 1.2 kg reserved · 3 lots in quarantine (420 g) · 1 lot not weighed yet")]
     public void Tell_WhenTheStockIsRead_SaysItInOneSentence(int free, int? total, string sentence)
     {
-        StockHead head = new(free, 6_000_000, 61_450, 66_010, 5, 1_200_000, 3, 420_000, 1);
+        StockHead head = new(free, 6_000_000, 61_450, 66_010, 70_910, 5, 1_200_000, 3, 420_000, 1);
 
         Assert.Equal(sentence, Ui.Render<StockSentence>(p => p.Add(c => c.Head, head).Add(c => c.Total, total)).Nodes.Aggregate("", (text, node) => text + node.TextContent).Trim());
     }
@@ -106,9 +108,9 @@ public sealed class StockViewTests : ShellTest
     [Fact]
     public void Tell_WhenNothingIsReservedOrKeptApart_SaysThatAllIsFree()
     {
-        StockHead head = new(3, 300_000, 500, 600, 0, 0, 0, 0, 0);
+        StockHead head = new(3, 300_000, 500, 600, 720, 0, 0, 0, 0, 0);
 
-        Assert.Equal("3 lots, all free · at least 500 m, probably 600 m", Ui.Render<StockSentence>(p => p.Add(c => c.Head, head).Add(c => c.Total, 3)).Find("span").TextContent);
+        Assert.Equal("3 lots, all free · at least 500 m, probably 600 m, at most 720 m", Ui.Render<StockSentence>(p => p.Add(c => c.Head, head).Add(c => c.Total, 3)).Find("span").TextContent);
     }
 
     [Theory]
@@ -143,7 +145,7 @@ public sealed class StockViewTests : ShellTest
         string html = Wall(new()).Markup
             + Ui.Render<StockTableView>(p => p.Add(c => c.Rows, [Cells[0].Figures, Cells[1].Figures]).Add(c => c.Address, new LotFilterAddress())).Markup
             + Ui.Render<LotRows>(p => p.Add(c => c.Lots, [lot]).Add(c => c.Chosen, [])).Markup
-            + Ui.Render<StockSentence>(p => p.Add(c => c.Head, new StockHead(2, 1, 1, 1, 1, 1, 1, 1, 1))).Markup
+            + Ui.Render<StockSentence>(p => p.Add(c => c.Head, new StockHead(2, 1, 1, 1, 2, 1, 1, 1, 1, 1))).Markup
             + Ui.Render<LotFilterBar>(p => p.Add(c => c.Path, "/inventory").Add(c => c.Address, new LotFilterAddress { Class = "dk", Colour = "teal", Fibre = "WO", Age = "over-365", Status = "shelves", Washable = "yes", Metres = "100", Query = "knot" })).Markup;
 
         Assert.Empty(UntranslatedText.Find(html));

@@ -109,6 +109,85 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
         Assert.Contains("lots[1].grams", await wrong.Content.ReadAsStringAsync(Cancellation), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task Total_WhenMoreIsShared_IsLessSure()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        object[] lots = [.. Enumerable.Repeat(new { grams = 150, weightClass = "aran" }, 10)];
+        async Task<double> LowAsync(object body) => At(await PostAsync(room, Estimates + "/total", body), "yards", "low");
+
+        double usual = await LowAsync(new { lots });
+
+        Assert.Equal(usual, await LowAsync(new { lots, sharedPart = 0.5, scaleErrorPercent = 0 }));
+        Assert.True(await LowAsync(new { lots, sharedPart = 0 }) > usual * 1.01);
+        Assert.Equal(2550, await LowAsync(new { lots, sharedPart = 1 }), 2550 * 0.01);
+        Assert.True(await LowAsync(new { lots, scaleErrorPercent = 5 }) < usual * 0.98);
+        using HttpResponseMessage wrong = await SendAsync(room, Estimates + "/total", new { lots, sharedPart = 2 });
+        Assert.Contains("0 to 1 is allowed", await wrong.Content.ReadAsStringAsync(Cancellation), StringComparison.Ordinal);
+    }
+
+    // 8/2 cotton is 740.75 yd, Nm 8/2 is 400 m to 100 g (computed, docs/sources.md).
+    [Fact]
+    public async Task Estimate_WhenTheCountSystemIsAnswered_TheBandsCountCounts()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        JsonElement cotton = await PostAsync(room, Estimates, new { grams = 100, bandText = "8/2", countSystem = "Ne" });
+        JsonElement metric = await PostAsync(room, Estimates, new { grams = 100, bandText = "8/2", countSystem = "Nm" });
+        JsonElement silk = await PostAsync(room, Estimates, new { grams = 100, bandText = "40/2", countSystem = "Ne", countNotation = "resultant" });
+        using HttpResponseMessage unknown = await SendAsync(room, Estimates, new { grams = 100, bandText = "8/2", countSystem = "Xy" });
+
+        Assert.Equal(740.75, At(cotton, "yards", "likely"), 0.1);
+        Assert.Equal(400, At(metric, "metres", "likely"), 0.1);
+        Assert.Equal(7407.5, At(silk, "yards", "likely"), 1);
+        Assert.Empty(Texts(cotton.GetProperty("bandText").GetProperty("questions")));
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, unknown.StatusCode);
+        Assert.Contains("countSystem", await unknown.Content.ReadAsStringAsync(Cancellation), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Estimate_WhenASamplesLengthIsLessSure_IsWider()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        JsonElement usual = await PostAsync(room, Estimates, new { grams = 100, sample = new { metres = 20, grams = 10 } });
+        JsonElement unsure = await PostAsync(room, Estimates, new { grams = 100, sample = new { metres = 20, grams = 10, errorMetres = 2 } });
+
+        Assert.True(At(unsure, "metres", "low") < At(usual, "metres", "low") - 10);
+        Assert.Equal(At(usual, "metres", "likely"), At(unsure, "metres", "likely"));
+    }
+
+    // Spun silk 40/2 is the resultant already (docs/sources.md, Count systems).
+    [Theory]
+    [InlineData("", 20)]
+    [InlineData("&notation=singles", 20)]
+    [InlineData("&notation=resultant", 40)]
+    public async Task Convert_WhenANotationIsChosen_ReadsTheCountByIt(string notation, double resultant)
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        JsonElement answer = await ApiRoom.GetAsync(room.Member, $"/api/v1/convert?from=Ne&value=40%2F2&to=Ne{notation}");
+
+        Assert.Equal(resultant, answer.GetProperty("value").GetDouble(), 1e-9);
+    }
+
+    [Theory]
+    [InlineData("from=Ne&value=0%2F2&to=Nm", "value")]
+    [InlineData("from=Ne&to=Nm", "value")]
+    [InlineData("from=Xy&value=8&to=Nm", "from")]
+    [InlineData("from=Ne&value=8&to=Xy", "to")]
+    [InlineData("from=Ne&value=8&to=Nm&notation=both", "notation")]
+    public async Task InvalidConversion_IsRefusedAtItsField(string query, string field)
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        using HttpResponseMessage answer = await room.Member.GetAsync("/api/v1/convert?" + query, Cancellation);
+
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
+        using JsonDocument problem = JsonDocument.Parse(await answer.Content.ReadAsStringAsync(Cancellation));
+        Assert.Equal(field, Assert.Single(problem.RootElement.GetProperty("errors").EnumerateObject()).Name);
+    }
+
     // Computed: 230 yd to 100 g held double is 115.
     [Fact]
     public async Task Estimate_WhenStrandsAreHeldTogether_EachTakesItsShare()

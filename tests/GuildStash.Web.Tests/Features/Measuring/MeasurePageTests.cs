@@ -243,6 +243,37 @@ public sealed class MeasurePageTests : ShellTest
         Assert.Contains(says, page.Find($"[id='{id}-error']").TextContent, StringComparison.Ordinal);
     }
 
+    /// <summary>20 m weigh 10 g: 200 m to 100 g; ± 2 m of length make it less sure than the usual ± 0.2 m.</summary>
+    [Fact]
+    public void Type_WhenTheSamplesLengthIsLessSure_TheRangeIsWider()
+    {
+        IRenderedComponent<MeasurePage> page = Open(LengthUnit.Metres);
+        Type(page, "sample.metres", "20");
+        Type(page, "sample.grams", "10");
+        Type(page, "scaleDivisionGrams", "0.1");
+        Assert.Equal("196", page.Find(".figures tbody td").TextContent);
+
+        Type(page, "sample.errorMetres", "2");
+        Assert.Equal("181", page.Find(".figures tbody td").TextContent);
+        Type(page, "sample.errorMetres", "25");
+        Leave(page);
+
+        Assert.Contains("less than the length itself (20 m) is allowed", page.Find("[id='sample.errorMetres-error']").TextContent, StringComparison.Ordinal);
+    }
+
+    /// <summary>Spun silk Ne 40/2 is 7407.5 yd to 100 g, of singles it would be half of it (computed, docs/sources.md).</summary>
+    [Fact]
+    public void Choose_WhenACountIsOfTheWholeYarn_ItIsNotHalved()
+    {
+        IRenderedComponent<MeasurePage> page = Open();
+        Type(page, "count", "Ne 40/2");
+        Assert.Contains("3,704", page.Find(".figures").TextContent, StringComparison.Ordinal);
+
+        page.Find("#countIsResultant").Change(true);
+
+        Assert.Contains("7,408", page.Find(".figures").TextContent, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void InvalidSample_OfNoGrams_IsRefused()
     {

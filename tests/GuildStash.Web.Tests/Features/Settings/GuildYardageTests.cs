@@ -251,4 +251,53 @@ public sealed class GuildYardageTests(PostgresFixture postgres)
         Assert.Equal(lots, stored.LearntLots);
         Assert.Equal(lots, Enum.GetValues<FibreGroup>().Sum(group => full.Statistics(group).Lots), 1e-9);
     }
+
+    /// <summary>Twenty lots of one class: what all share does not cancel, and neither does the scale's error.</summary>
+    [Fact]
+    public async Task SaveTotals_WhenMoreIsShared_TheTotalIsLessSureAndTheLotsAreNot()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        Guid bag = await BagAsync(room);
+        LotView lot = default!;
+        for (int i = 0; i < 20; i++)
+        {
+            lot = await AddAsync(room, bag, new() { Grams = 100, WeightClass = WeightClass.Dk });
+        }
+
+        Task<StockHead> HeadAsync() => room.DoAsync<InventoryReader, StockHead>(u => u.HeadAsync(room.Member, new LotFilter(), Cancellation));
+        async Task<IReadOnlyList<SummaryRow>> RowsAsync() => await room.DoAsync<InventoryReader, IReadOnlyList<SummaryRow>>(u => u.SummaryAsync(room.Member, new LotFilter(), StockPart.Free, Cancellation));
+        Task<Outcome<int>> SaveAsync(int version, decimal shared, decimal scale) => room.UseAsync<SaveTotals, Outcome<int>>(u => u.RunAsync(room.Coordinator, version, shared, scale, Cancellation));
+        StockHead half = await HeadAsync();
+
+        Assert.Equal(1, (await SaveAsync(0, 1, 0)).Value);
+        await RecomputeAsync(room);
+        StockHead all = await HeadAsync();
+        LotView after = await room.ReadAsync(lot.Code);
+        Assert.Equal(2, (await SaveAsync(1, 1, 10)).Value);
+        Assert.Equal(0, await RecomputeAsync(room));
+        StockHead scale = await HeadAsync();
+
+        Assert.True(all.FreeMetresLow < half.FreeMetresLow && all.FreeMetresHigh > half.FreeMetresHigh);
+        Assert.Equal(20 * lot.MetresLow!.Value, all.FreeMetresLow, 0.01 * all.FreeMetresLow);
+        Assert.Equal((lot.MetresLow, lot.MetresHigh), (after.MetresLow, after.MetresHigh));
+        Assert.Equal(all.FreeMetresLikely, scale.FreeMetresLikely, 1e-6);
+        double spread = Math.Log(all.FreeMetresLikely / all.FreeMetresLow);
+        Assert.Equal(Math.Sqrt((spread * spread) + Math.Pow(0.1 * NormalCurve.NinetyFivePercent, 2)), Math.Log(scale.FreeMetresLikely / scale.FreeMetresLow), 1e-9);
+        Assert.Equal(scale.FreeMetresLow, Assert.Single(await RowsAsync()).MetresLow, 1e-6);
+    }
+
+    [Theory]
+    [InlineData(-0.1, 0, "sharedPart", "0 to 1 is allowed")]
+    [InlineData(1.1, 0, "sharedPart", "0 to 1 is allowed")]
+    [InlineData(0.5, -1, "scaleErrorPercent", "0 to 10 % is allowed")]
+    [InlineData(0.5, 11, "scaleErrorPercent", "0 to 10 % is allowed")]
+    public async Task InvalidTotals_AreRefusedWithWhatIsAllowed(double shared, double scale, string field, string allowed)
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+
+        Refusal refusal = (await room.UseAsync<SaveTotals, Outcome<int>>(u => u.RunAsync(room.Coordinator, 0, (decimal)shared, (decimal)scale, Cancellation))).Refusal;
+
+        Assert.Equal(field, refusal.Field);
+        Assert.Contains(allowed, refusal.Sentence.ToString(), StringComparison.Ordinal);
+    }
 }

@@ -31,6 +31,19 @@ public sealed class BandInRowTests
     }
 
     [Fact]
+    public void Fill_WhenTheBandNamesThicknessAndWash_TheyAreKeptAndTakenBack()
+    {
+        BallForm form = new() { BandWords = "合太 machine wash 40 °C" };
+
+        _row.Fill(form);
+        Assert.Equal((300, 40), ((int)Math.Round(form.NamedMetresPer100g!.Value), form.MaxCelsius));
+
+        form.BandWords = "";
+        _row.Fill(form);
+        Assert.Equal((null, null), (form.NamedMetresPer100g, form.MaxCelsius));
+    }
+
+    [Fact]
     public void TakeBack_WhenAFieldWasChangedMeanwhile_OnlyTheOthersHoldWhatTheyHeld()
     {
         BallForm form = new() { BandWords = Words, BandUnit = LengthUnit.Yards, Fibres = [new FibreForm { Code = "CO" }], FibreBasis = FibreBasis.DonorSaid, DyeLot = "7" };

@@ -5,6 +5,8 @@ using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Relotting;
+using GuildStash.Web.Features.Settings;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Tests.Support;
 using Xunit;
@@ -37,15 +39,124 @@ public sealed class WholeBallsTests(PostgresFixture postgres)
     }
 
     [Fact]
-    public async Task Weigh_WhenBallsWereCounted_CountsThemNoLonger()
+    public async Task Weigh_WhenADryRoomMadeWholeBallsLight_TheyKeepTheBandsLength()
     {
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
         LotView lot = (await TryAsync(room, await room.BagAsync(1000), Balls(5, null))).Value;
 
-        LotView weighed = (await room.DoAsync<WeighLot, WeighedLot>(u => u.RunAsync(room.Volunteer, lot.Id, 247, 1, Cancellation))).Lot;
+        LotView dry = (await WeighAsync(room, lot, 247)).Value.Lot;
+        LotView drier = (await WeighAsync(room, lot, 235)).Value.Lot;
 
-        Assert.Equal((247_000L, null, 1000L), (weighed.OnHandMg!.Value, weighed.SealedBalls, weighed.ScaleDivisionMg!.Value));
+        Assert.Equal((247_000L, 5, null), (dry.OnHandMg!.Value, dry.SealedBalls!.Value, dry.ScaleDivisionMg));
+        Assert.Equal(625, dry.MetresLikely!.Value, 0.001);
+        Assert.Equal(lot.MetresLow!.Value, dry.MetresLow!.Value, 0.001);
+        Assert.Equal(lot.MetresHigh!.Value, dry.MetresHigh!.Value, 0.001);
+        Assert.Equal((235_000L, 5), (drier.OnHandMg!.Value, drier.SealedBalls!.Value));
+        Assert.Equal(625, drier.MetresLikely!.Value, 0.001);
     }
+
+    [Theory]
+    [InlineData(229, false)]
+    [InlineData(230, true)]
+    [InlineData(270, true)]
+    [InlineData(271, false)]
+    public async Task Weigh_WhenBallsWereCounted_TheyMayWeigh92To108Percent(int grams, bool fits)
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LotView lot = (await TryAsync(room, await room.BagAsync(1000), Balls(5, null))).Value;
+
+        Outcome<WeighedLot> weighed = await WeighAsync(room, lot, grams);
+
+        Assert.Equal(fits, weighed.IsOk);
+        if (!fits)
+        {
+            Assert.Equal("wholeBalls", weighed.Refusal.Field);
+            Assert.Contains("46 g to 54 g", weighed.Refusal.Sentence.ToString(), StringComparison.Ordinal);
+            Assert.Equal((250_000L, 5), ((await room.ReadAsync(lot.Code)).OnHandMg!.Value, (await room.ReadAsync(lot.Code)).SealedBalls!.Value));
+        }
+    }
+
+    [Fact]
+    public async Task Weigh_WhenSomebodySaysHowManyAreWhole_TheRestCountsByItsGrams()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LotView lot = (await TryAsync(room, await room.BagAsync(1000), Balls(5, null))).Value;
+
+        LotView four = (await WeighAsync(room, lot, 220, 4)).Value.Lot;
+        LotView none = (await WeighAsync(room, lot, 210, 0)).Value.Lot;
+
+        Assert.Equal((4, 20_000L), (four.SealedBalls!.Value, four.LooseMg!.Value));
+        Assert.Equal(550, four.MetresLikely!.Value, 0.01);
+        Assert.Equal((null, 1000L), (none.SealedBalls, none.ScaleDivisionMg!.Value));
+        Assert.Equal(525, none.MetresLikely!.Value, 0.01);
+    }
+
+    [Fact]
+    public async Task Weigh_WhenLooseYarnLiesBesideTheBalls_TheMissingGramsAreTakenOffIt()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LotView lot = (await TryAsync(room, await room.BagAsync(1000), Balls(5, 19))).Value;
+
+        LotView weighed = (await WeighAsync(room, lot, 261)).Value.Lot;
+
+        Assert.Equal((5, 11_000L), (weighed.SealedBalls!.Value, weighed.LooseMg!.Value));
+        Assert.Equal(625 + 27.5, weighed.MetresLikely!.Value, 0.01);
+    }
+
+    [Fact]
+    public async Task Save_WhenAClassOrAGaugeStandsBesideTheBand_WholeBallsKeepTheBandsLength()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        Guid bag = await room.BagAsync(1000);
+        LotView plain = (await TryAsync(room, bag, Balls(2, null))).Value;
+
+        foreach (LotInput more in new[]
+        {
+            Balls(2, null) with { WeightClass = WeightClass.Dk },
+            Balls(2, null) with { Gauge = new(18, 10) },
+            Balls(2, null) with { Wraps = new(11, 1) },
+            Balls(2, null) with { Sample = new(20, 9, 0.1m) },
+        })
+        {
+            LotView lot = (await TryAsync(room, bag, more)).Value;
+
+            Assert.Equal(250, lot.MetresLikely!.Value, 0.001);
+            Assert.Equal((plain.MetresLow!.Value, plain.MetresHigh!.Value), (lot.MetresLow!.Value, lot.MetresHigh!.Value));
+        }
+    }
+
+    [Fact]
+    public async Task Save_WhenTheRoomIsDamp_OnlyTheLooseGramsAreCorrected()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        await room.DoAsync<SaveMoisture, int>(u => u.RunAsync(room.Coordinator, 0, 30, null, null, Cancellation));
+        LotInput wool = Balls(2, 100) with { Fibres = [new("WO", 100)] };
+
+        LotView lot = (await TryAsync(room, await room.BagAsync(1000), wool)).Value;
+
+        Assert.Equal(250 + (250 * 117 / 130.0), lot.MetresLikely!.Value, 0.01);
+    }
+
+    [Fact]
+    public async Task Split_WhenWholeBallsGo_BothLotsKeepTheLengthOfTheirs()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LotView lot = (await TryAsync(room, await room.BagAsync(1000), Balls(5, null))).Value;
+        await WeighAsync(room, lot, 240);
+
+        LotView part = await room.DoAsync<SplitLot, LotView>(u => u.RunAsync(room.Volunteer, lot.Id, new SplitInput(null, 2), Cancellation));
+        LotView rest = await room.ReadAsync(lot.Code);
+        LotView again = await room.DoAsync<UndoSplit, LotView>(u => u.RunAsync(room.Volunteer, part.Id, Cancellation));
+
+        Assert.Equal((2, 3), (part.SealedBalls!.Value, rest.SealedBalls!.Value));
+        Assert.Equal(250, part.MetresLikely!.Value, 0.01);
+        Assert.Equal(375, rest.MetresLikely!.Value, 0.01);
+        Assert.Equal(5, again.SealedBalls);
+        Assert.Equal(625, again.MetresLikely!.Value, 0.01);
+    }
+
+    private static Task<Outcome<WeighedLot>> WeighAsync(GuildRoom room, LotView lot, decimal grams, int? balls = null) =>
+        room.UseAsync<WeighLot, Outcome<WeighedLot>>(u => u.RunAsync(room.Volunteer, lot.Id, grams, 1, null, balls, Cancellation));
 
     [Fact]
     public async Task Undo_WhenBallsWereCounted_GivesTheFormTheBallsAndTheLooseGrams()
