@@ -44,7 +44,7 @@ public class EvidenceTests
     [Fact]
     public void Known_SampleOfTenDivisionsCountsWithItsErrorAndIsTold()
     {
-        YardageEstimate estimate = Estimate(new() { Sample = WeighedSample.Create(16, 10, 1).Value, AssertedClass = WeightClass.Aran });
+        YardageEstimate estimate = Estimate(new() { Sample = WeighedSample.Create(17, 10, 1).Value, AssertedClass = WeightClass.Aran });
         Assert.Equal(EstimateBasis.Sample, estimate.Basis);
         Assert.Contains("only 10 divisions", estimate.Sentence.ToString(), StringComparison.Ordinal);
         Assert.True(estimate.Low.YardsPer100Grams > 170);
@@ -208,7 +208,7 @@ public class EvidenceTests
             && length.Low.Metres >= 0 && length.Low <= length.Likely && length.Likely <= length.High && double.IsFinite(length.High.Metres)
             && total == length
             && Math.Abs(probabilities - 1) < 1e-9 && estimate.Probability is > 0 and <= 1
-            && NextMeasurement.For(evidence, Table, Mass.FromMilligrams(milligrams)).All(next => next.Then <= next.Now && double.IsFinite(next.Now.Metres));
+            && NextMeasurement.For(evidence, YardageRules.Standard, Mass.FromMilligrams(milligrams)).All(next => next.Then <= next.Now && double.IsFinite(next.Now.Metres));
     }, iter: 1000);
 
     private static readonly Gen<YarnEvidence> AnyEvidence = Gen.Select(

@@ -93,16 +93,16 @@ public class YardageLearningTests
         Assert.True(YardageEstimator.Estimate(wraps with { FibreGroup = FibreGroup.Plant }, Table, learning)!.Likely < YardageEstimator.Estimate(wraps, Table)!.Likely);
     }
 
-    // The trade's rule stands whatever was learnt, unless a guild wants it otherwise.
+    // The trade's rule stands whatever was learnt where a guild wants it so; otherwise what was learnt moves a lone name, too.
     [Fact]
-    public void Known_ALoneNameKeepsTheTradesLow()
+    public void Known_ALoneNameKeepsTheTradesLowWhereAGuildWantsIt()
     {
         YardageLearning learning = YardageLearning.From(Enumerable.Repeat(Lot(13, 260), 40), Table);
         YarnEvidence aran = new() { AssertedClass = WeightClass.Aran };
-        YardageEstimate kept = YardageEstimator.Estimate(aran, Table, learning)!;
+        YardageEstimate kept = YardageEstimator.Estimate(aran, Table, learning, isLearntForNames: false)!;
         Assert.Equal(170, kept.Low.YardsPer100Grams, 1e-9);
         Assert.Equal(kept.Low.MetresPer100Grams, Math.Exp(kept.Distribution.Point(-NormalCurve.NinetyFivePercent)), 1e-9);
-        Assert.True(YardageEstimator.Estimate(aran, Table, learning, isLearntForNames: true)!.Low.YardsPer100Grams > 171);
+        Assert.True(YardageEstimator.Estimate(aran, Table, learning)!.Low.YardsPer100Grams > 171);
     }
 
     [Fact]
