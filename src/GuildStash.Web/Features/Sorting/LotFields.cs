@@ -183,7 +183,7 @@ public static class LotFields
             return Outcome<CountReading>.Refused(count.Refusals);
         }
 
-        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, count.Value.Plies > 1 ? CountKind.Folded : CountKind.Resultant);
+        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, count.Value.Kind);
         return reading.IsOk ? reading : reading.Refusal with { Field = field };
     }
 
