@@ -310,7 +310,7 @@ public class BandTextTests
     [InlineData("2000 sts", "gauge", "1 to 100")]
     [InlineData("22 sts 0 rows", "gauge", "1 to 150")]
     [InlineData("35°", "care", "30, 40, 50, 60, 70, 95")]
-    [InlineData("hand wash 60°", "care", "at most 40")]
+    [InlineData("hand wash 60°", "care", "1 to 40 °C is allowed")]
     [InlineData("9 dots", "care", "1 to 6")]
     [InlineData("99 ply", "ply", "1 to 24")]
     [InlineData("CYC 9", "standardNumber", "0 to 7")]
