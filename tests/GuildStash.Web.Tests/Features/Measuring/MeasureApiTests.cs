@@ -156,7 +156,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
 
     // Each refusal names the field and tells what is allowed.
     [Theory]
-    [InlineData("""{"grams":0,"weightClass":"aran"}""", "grams", "0.5 g")]
+    [InlineData("""{"grams":0,"weightClass":"aran"}""", "grams", "more than 0 and at most 25,000 g is allowed")]
     [InlineData("""{"weightClass":"aran"}""", "grams", "grams")]
     [InlineData("""{"grams":100,"wraps":{"count":300,"inches":1}}""", "wraps", "1 to 200 is allowed")]
     [InlineData("""{"grams":100,"wraps":{"count":0,"inches":1}}""", "wraps", "1 to 200 is allowed")]
