@@ -46,13 +46,13 @@ internal static class Estimates
         }
 
         YarnEvidence coarse = new() { AssertedClass = WeightClass.Aran, ScaleDivision = Mass.FromGrams(1) };
-        output.WriteLine(Line("what to measure next", () => NextMeasurement.For(coarse, Table, Mass.FromGrams(100)).Count));
+        output.WriteLine(Line("what to measure next", () => NextMeasurement.For(coarse, YardageRules.Standard, Mass.FromGrams(100)).Count));
         output.WriteLine(TotalLine());
     }
 
     private static double Figures(YarnEvidence evidence, YardageLearning learning)
     {
-        YardageModel.TryFind(evidence, Table, learning, false, out YardageFindings found);
+        YardageModel.TryFind(evidence, Table, learning, true, out YardageFindings found);
         return found.Length.Point(-NormalCurve.NinetyFivePercent) + found.Length.Point(0) + found.Length.Point(NormalCurve.NinetyFivePercent);
     }
 

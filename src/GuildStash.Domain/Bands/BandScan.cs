@@ -32,6 +32,9 @@ internal sealed class BandScan(string text, BandTextOptions options)
 
     public IReadOnlyList<BandConflict> Conflicts => _conflicts;
 
+    /// <summary>Puts another reading of the same pieces in a field's place.</summary>
+    public void Replace(BandField field, BandField other) => _fields[_fields.IndexOf(field)] = other;
+
     public bool IsFree(int at) => at >= 0 && at < Tokens.Count && !_claimed[at];
 
     /// <summary>Key of a free word; null for anything else.</summary>

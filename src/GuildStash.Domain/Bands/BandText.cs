@@ -83,6 +83,7 @@ public sealed record BandText
         FibreReader.Read(scan);
         ThicknessReader.ReadNames(scan);
         CountReader.ReadUnnamed(scan);
+        CountReader.SettleSilk(scan);
         return new BandText(text, scan);
     }
 

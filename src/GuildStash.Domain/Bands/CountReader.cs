@@ -1,8 +1,9 @@
 using GuildStash.Domain.Counts;
+using GuildStash.Domain.Quantities;
 
 namespace GuildStash.Domain.Bands;
 
-/// <summary>"Nm 2/28", "8/2 Ne", "R 40 tex / 2", "150 den"; and "8/2" alone, which is asked for its system.</summary>
+/// <summary>"Nm 2/28", "8/2 Ne", "R 40 tex / 2", "150 den", "3 run", "worsted 24"; and "8/2" alone, which is asked for its system.</summary>
 internal static class CountReader
 {
     private static readonly Vocabulary<CountSystem> Systems = new(
@@ -13,6 +14,13 @@ internal static class CountReader
         (CountSystem.Tex, "tex"),
         (CountSystem.Dtex, "dtex"),
         (CountSystem.Denier, "den|denier"));
+
+    // "worsted 4" is a class, so that a single count begins where the standard's numbers end.
+    private const int FewestWorsted = 10;
+    private const int MostSingle = 200;
+
+    // "3 run" and "5 cut", but not "run 3" or "cut 5", which may be of anything.
+    private static readonly Vocabulary<CountSystem> BehindSingle = new((CountSystem.Run, "run|runs"), (CountSystem.Cut, "cut|cuts"), (CountSystem.Cotton, "cotton count|cotton ne"));
 
     // These are common words, so that a bare number beside them may mean something else.
     private static readonly Vocabulary<CountSystem> FoldedOnly = new(
@@ -58,6 +66,21 @@ internal static class CountReader
         }
     }
 
+    /// <summary>Spun silk counted in Ne, "40/2", names the folded yarn (common practice); read last, when the fibres are known.</summary>
+    public static void SettleSilk(BandScan scan)
+    {
+        if (!scan.Fields.OfType<FibresField>().Any() || scan.Fields.OfType<FibresField>().Any(field => field.Content is not { Fibres: [{ Code: "SE" }] }))
+        {
+            return;
+        }
+
+        foreach (CountField field in scan.Fields.OfType<CountField>().Where(field => field.Count is { System: CountSystem.Cotton, Kind: CountKind.Folded }).ToList())
+        {
+            YarnCount singles = field.Count!;
+            scan.Replace(field, field with { Count = YarnCount.Folded(singles.System, singles.Resultant * singles.Plies, singles.Plies, CountNotation.Resultant).Value });
+        }
+    }
+
     // Two numbers that make a hundred are shares of fibres.
     private static bool IsLikely(Numbers numbers) => numbers is { Sign: '/', Values: [{ } a, { } b] }
         && a > 0 && b > 0 && a == Math.Floor(a) && b == Math.Floor(b) && Math.Min(a, b) <= YarnCount.MaxPlies && Math.Max(a, b) <= 200 && a + b != 100;
@@ -81,7 +104,7 @@ internal static class CountReader
 
         if (FoldedOnly.TryMatch(scan, first, out system, out behind))
         {
-            return TryNumbers(scan, scan.Skip(behind, ":"), out numbers, out next) && numbers.Values.Count > 1 && IsCount(scan, ref numbers, isResultant, next);
+            return TryNumbers(scan, scan.Skip(behind, ":"), out numbers, out next) && (numbers.Values.Count > 1 || IsSingle(system, numbers)) && IsCount(scan, ref numbers, isResultant, next);
         }
 
         if (!TryNumbers(scan, first, out numbers, out behind))
@@ -89,7 +112,7 @@ internal static class CountReader
             return false;
         }
 
-        if (Systems.TryMatch(scan, behind, out system, out next) || (numbers.Values.Count > 1 && FoldedOnly.TryMatch(scan, behind, out system, out next)))
+        if (Systems.TryMatch(scan, behind, out system, out next) || BehindSingle.TryMatch(scan, scan.Skip(behind, "-"), out system, out next) || (numbers.Values.Count > 1 && FoldedOnly.TryMatch(scan, behind, out system, out next)))
         {
             // "20 tex x 2" and "R 40 tex / 2" have their strands behind the system.
             if (numbers.Values.Count == 1 && SignAt(scan, next) is { } sign && scan.Number(next + 1) is { } plies)
@@ -104,6 +127,9 @@ internal static class CountReader
 
         return false;
     }
+
+    private static bool IsSingle(CountSystem system, Numbers numbers) =>
+        system is CountSystem.Worsted or CountSystem.Cotton && numbers.Values is [>= FewestWorsted and <= MostSingle];
 
     // The number behind a system must not be the beginning of another statement, as in "Nm 50 g".
     private static bool IsCount(BandScan scan, ref Numbers numbers, bool isResultant, int next)

@@ -10,24 +10,26 @@ namespace GuildStash.Domain.Bands;
 internal static class FibreWords
 {
     public static Vocabulary<Fibre> Names { get; } = new(
-        (Of("WO"), "wool|wolle|laine|lana|lambswool|lamb's wool|lammwolle|laine d'agneau|merino|merinos|merino wool|merinowolle|laine merinos|lana merino|merino lana|ウール|羊毛|毛|メリノ|メリノウール|shetland wool|shetlandwolle|highland wool|peruvian highland wool"),
+        (Of("WO"), "wool|wolle|schafwolle|laine|lana|lambswool|lamb's wool|lammwolle|laine d'agneau|merino|merinos|merino wool|merinowolle|laine merinos|lana merino|merino lana|ウール|羊毛|毛|メリノ|メリノウール|shetland wool|shetlandwolle|highland wool|peruvian highland wool"),
         (Of("WV"), "virgin wool|pure new wool|new wool|virgin merino wool|schurwolle|merino schurwolle|schurwolle merino|reine schurwolle|laine vierge|pure laine vierge|lana virgen|pura lana virgen|lana vergine|pura lana vergine|新毛"),
         (Of("WM"), "mohair|kid mohair|superkid mohair|kidmohair|モヘヤ|モヘア|キッドモヘヤ"),
         (Of("WP"), "alpaca|alpaka|baby alpaca|baby alpaka|alpaga|baby alpaga|alpakawolle|アルパカ|ベビーアルパカ"),
         (Of("WS"), "cashmere|kaschmir|cachemire|cachemira|cachemir|cashmir|カシミヤ|カシミア"),
         (Of("WA"), "angora|angora rabbit|angorawolle|アンゴラ"),
-        (Of("SE"), "silk|seide|soie|seda|mulberry silk|maulbeerseide|tussah silk|tussahseide|soie de murier|シルク|絹"),
+        (Of("SE"), "silk|seide|naturseide|soie|seda|mulberry silk|maulbeerseide|tussah silk|tussahseide|soie de murier|シルク|絹"),
         (Of("CO"), "cotton|baumwolle|coton|algodon|cotone|pima cotton|コットン|綿|木綿"),
         (Of("LI"), "linen|flax|leinen|flachs|lin|lino|リネン|亜麻"),
         (Of("HA"), "hemp|hanf|chanvre|canamo|ヘンプ"),
-        (Of("CV"), "viscose|viskose|viscosa|rayon|bamboo viscose|viscose from bamboo|bambusviskose|レーヨン"),
+        (Of("CV"), "viscose|viskose|viscosa|rayon|bamboo viscose|viscose from bamboo|bambusviskose|レーヨン|ビスコース"),
         (Of("CMD"), "modal|モダール"),
         (Of("CLY"), "lyocell|リヨセル"),
+        (Of("CA"), "acetate|azetat|acetat|acetato|アセテート"),
         (Of("PAN"), "acrylic|acryl|polyacryl|polyacrylic|acrylique|acrilico|polyacrylique|アクリル"),
-        (Of("PA"), "nylon|polyamid|polyamide|poliamida|nilon|ナイロン"),
+        (Of("PA"), "nylon|polyamid|polyamide|poliamida|nilon|nailon|ナイロン"),
         (Of("PES"), "polyester|poliester|ポリエステル"),
+        (Of("PP"), "polypropylene|polypropylen|polipropileno|ポリプロピレン"),
         (Of("EL"), "elastane|elastan|elasthan|elasthanne|elastano|spandex|ポリウレタン"),
-        (Of("ME"), "metallic|metallic fibre|metallised fibre|metallisierte faser|metal|lame"));
+        (Of("ME"), "metallic|metallic fibre|metallised fibre|metallisierte faser|metallfaser|metallfasern|metall|metal|metallique|fibre metallique|fibre metallisee|fibra metalica|fibra metalizada|metalica|metalico|lame|ラメ|金属繊維"));
 
     /// <summary>Words before a fibre that leave it what it is.</summary>
     public static Vocabulary<bool> Qualities { get; } = new(

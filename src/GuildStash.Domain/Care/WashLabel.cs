@@ -51,11 +51,11 @@ public sealed record WashLabel
         ? new WashLabel(WashTreatment.Machine, Tubs[dots - 1], action)
         : Refusal.Invalid(field, "A tub with {0} dots: 1 to {1} is allowed.", dots, Tubs.Length);
 
-    /// <summary>Washed by hand in water of this temperature: more than 0, at most 40 °C (GINETEX).</summary>
+    /// <summary>Washed by hand in water of this temperature: 1 to 40 °C (GINETEX has the upper end; the lower one is that it be water).</summary>
     /// <inheritdoc cref="Tub" path="/param"/>
     public static Outcome<WashLabel> Hand(int celsius, string field = "care") => celsius is > 0 and <= HandMaxCelsius
         ? new WashLabel(WashTreatment.Hand, celsius, MechanicalAction.Normal)
-        : Refusal.Invalid(field, "Hand wash at {0} °C: at most {1} °C is allowed by hand. Check the number in the tub.", celsius, HandMaxCelsius);
+        : Refusal.Invalid(field, "Hand wash at {0} °C: 1 to {1} °C is allowed by hand. Check the number in the tub.", celsius, HandMaxCelsius);
 
     /// <summary>
     /// What a piece of two yarns bears: the gentler of the treatments, the lower of the temperatures. Unless one of them must not

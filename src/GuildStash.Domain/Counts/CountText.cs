@@ -21,7 +21,7 @@ internal static class CountText
         }
 
         return (parts.System ?? system) is { } known
-            ? Count(known, parts, parts.IsResultant ? CountNotation.Resultant : notation, field)
+            ? Count(known, parts, parts.IsResultant || (parts.IsSilk && known == CountSystem.Cotton) ? CountNotation.Resultant : notation, field)
             : Refusal.Invalid(field, "\"{0}\" does not say in which count system it is. Add Ne, worsted, lea, run, cut, Nm, tex, dtex or denier.", Shortened(text));
     }
 
@@ -43,7 +43,7 @@ internal static class CountText
         List<double> numbers = [];
         CountSystem? system = null;
         char? sign = null;
-        bool isResultant = false, needsNumber = true;
+        bool isResultant = false, isSilk = false, needsNumber = true;
         for (int at = 0; at < text.Length;)
         {
             if (char.IsWhiteSpace(text[at]))
@@ -70,13 +70,13 @@ internal static class CountText
                 (sign, needsNumber) = (found, true);
                 at++;
             }
-            else if (!Word(text, ref at, ref system, ref isResultant))
+            else if (!Word(text, ref at, ref system, ref isResultant, ref isSilk))
             {
                 return null;
             }
         }
 
-        return needsNumber ? null : new Parts(numbers, sign, system, isResultant);
+        return needsNumber ? null : new Parts(numbers, sign, system, isResultant, isSilk);
     }
 
     private static char? SignAt(ReadOnlySpan<char> text, int at) => text[at] switch
@@ -86,7 +86,7 @@ internal static class CountText
         _ => null,
     };
 
-    private static bool Word(ReadOnlySpan<char> text, ref int at, ref CountSystem? system, ref bool isResultant)
+    private static bool Word(ReadOnlySpan<char> text, ref int at, ref CountSystem? system, ref bool isResultant, ref bool isSilk)
     {
         int from = at;
         while (at < text.Length && char.IsAsciiLetter(text[at]))
@@ -100,6 +100,11 @@ internal static class CountText
             return isResultant = true;
         }
 
+        if (word.ToLowerInvariant() is "silk" or "seide" or "soie" or "seda")
+        {
+            return isSilk = true;
+        }
+
         if (system is null && CountSystemTerms.TryParse(word, out CountSystem found))
         {
             system = found;
@@ -107,9 +112,9 @@ internal static class CountText
         }
 
         // "30s" is the spinner's way to write a count of 30.
-        return word is "s" or "S";
+        return word is "s" or "S" || word.Equals("spun", StringComparison.OrdinalIgnoreCase);
     }
 
     /// <summary>Numbers in order, the sign between them, and what the words among them say.</summary>
-    private readonly record struct Parts(List<double> Numbers, char? Sign, CountSystem? System, bool IsResultant);
+    private readonly record struct Parts(List<double> Numbers, char? Sign, CountSystem? System, bool IsResultant, bool IsSilk);
 }

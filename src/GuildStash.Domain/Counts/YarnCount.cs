@@ -19,8 +19,8 @@ public sealed record YarnCount
     /// <summary>Most strands of a folded count. Judgement; above it neither number of "20/40" can be the plies.</summary>
     public const int MaxPlies = 12;
 
-    private YarnCount(CountSystem system, double resultant, int plies, LinearDensity density) =>
-        (System, Resultant, Plies, Density) = (system, resultant, plies, density);
+    private YarnCount(CountSystem system, double resultant, int plies, LinearDensity density, CountKind kind) =>
+        (System, Resultant, Plies, Density, Kind) = (system, resultant, plies, density, kind);
 
     public CountSystem System { get; }
 
@@ -32,12 +32,15 @@ public sealed record YarnCount
 
     public LinearDensity Density { get; }
 
+    /// <summary>How far it may be trusted: reckoned from singles, or stated of the whole yarn as in R 40 tex / 2.</summary>
+    public CountKind Kind { get; }
+
     /// <summary>The resultant in another system, unrounded.</summary>
     public double In(CountSystem system) => system == System ? Resultant : CountConversion.ValueOf(system, Density);
 
     /// <summary>A yarn of one strand, or whose resultant is stated.</summary>
     /// <param name="field">Input field that a refusal names.</param>
-    public static Outcome<YarnCount> Single(CountSystem system, double value, string field = "count") => Of(system, value, 1, field);
+    public static Outcome<YarnCount> Single(CountSystem system, double value, string field = "count") => Of(system, value, 1, field, CountKind.Resultant);
 
     /// <summary>
     /// A folded count, "2/28" or "28/2": the plies are the smaller number either way round (common practice; rug warps and
@@ -64,7 +67,7 @@ public sealed record YarnCount
         }
 
         return notation == CountNotation.Resultant
-            ? Of(system, count, (int)plies, field)
+            ? Of(system, count, (int)plies, field, CountKind.Resultant)
             : OfSingles(system, [.. Enumerable.Repeat(count, (int)plies)], field);
     }
 
@@ -90,10 +93,13 @@ public sealed record YarnCount
             }
         }
 
-        return Of(system, system.IsDirect() ? singles.Sum() : 1 / singles.Sum(single => 1 / single), singles.Count, field);
+        return Of(system, system.IsDirect() ? singles.Sum() : 1 / singles.Sum(single => 1 / single), singles.Count, field, singles.Count > 1 ? CountKind.Folded : CountKind.Resultant);
     }
 
-    /// <summary>Reads "14", "30s", "2/28", "28x2", "60s + 40s", "R 40 tex / 2", with the system before, after or not in it.</summary>
+    /// <summary>
+    /// Reads "14", "30s", "2/28", "28x2", "60s + 40s", "R 40 tex / 2", with the system before, after or not in it; and "spun silk Ne 40/2", which
+    /// names the folded yarn (in the metric count silk is written as any other yarn; from memory).
+    /// </summary>
     /// <param name="system">System of the number; null when the text must name it, as "Nm 2/28" does.</param>
     /// <param name="notation">What the number beside the plies stands for.</param>
     /// <inheritdoc cref="Single" path="/param"/>
@@ -102,9 +108,9 @@ public sealed record YarnCount
 
     private static bool IsPlies(double number) => number is >= 1 and <= MaxPlies && number == Math.Floor(number);
 
-    private static Outcome<YarnCount> Of(CountSystem system, double resultant, int plies, string field)
+    private static Outcome<YarnCount> Of(CountSystem system, double resultant, int plies, string field, CountKind kind)
     {
         Outcome<LinearDensity> density = CountConversion.Density(system, resultant, field);
-        return density.IsOk ? new YarnCount(system, resultant, plies, density.Value) : density.Refusal;
+        return density.IsOk ? new YarnCount(system, resultant, plies, density.Value, kind) : density.Refusal;
     }
 }

@@ -18,5 +18,5 @@ public enum FibreKind
 /// <param name="Kind">Where it comes from.</param>
 /// <param name="IsWool">From the fleece of sheep; hair of goats, alpacas and rabbits is not.</param>
 /// <param name="AttractsPests">Whether larvae of clothes moths and carpet beetles feed on it (NC State Extension; silk sometimes).</param>
-/// <param name="Density">g/cm³ (Morton and Hearle, Physical Properties of Textile Fibres, table 5.1); null where that table was not at hand.</param>
+/// <param name="Density">g/cm³ (Morton and Hearle, Physical Properties of Textile Fibres, table 5.1, and others as <see cref="FibreTable"/> says); null where none is known.</param>
 public sealed record Fibre(string Code, Phrase Name, FibreKind Kind, bool IsWool, bool AttractsPests, double? Density);

@@ -29,14 +29,19 @@ public static class Moisture
         ["CV"] = 13,
         ["CMD"] = 13,
         ["CLY"] = 13,
+        ["CA"] = 9,
         ["PAN"] = 2,
         ["PA"] = 6.25,
         ["PES"] = 1.5,
+        ["PP"] = 2,
         ["EL"] = 1.5,
     };
 
     /// <summary>Agreed regain of combed wool and hair (Regulation (EU) 1007/2011, annex IX), where the combing is known.</summary>
     public const double CombedWoolRegain = 18.25;
+
+    /// <summary>Agreed regain of polyamide as filament (the same source), where the band says so: knitting yarn is spun of staple otherwise.</summary>
+    public const double FilamentPolyamideRegain = 5.75;
 
     /// <summary>Agreed regain of one fibre in % of its dry mass; null where none is known.</summary>
     public static double? AgreedRegain(Fibre fibre) => Agreed.TryGetValue(fibre.Code, out double regain) ? regain : null;
@@ -44,19 +49,31 @@ public static class Moisture
     /// <summary>Agreed regain of a blend: that of its fibres, weighted by their shares of the dry mass; null where a share or a fibre's regain is not known.</summary>
     public static double? AgreedRegain(FibreContent content)
     {
-        double sum = 0;
-        for (int i = 0; i < content.Fibres.Count; i++)
+        Span<(double, double)> parts = stackalloc (double, double)[content.Fibres.Count];
+        for (int i = 0; i < parts.Length; i++)
         {
-            double? share = (double?)content.Shares[i].Percent ?? (content.Fibres.Count == 1 ? 100 : null);
+            double? share = (double?)content.Shares[i].Percent ?? (parts.Length == 1 ? 100 : null);
             if (share is not { } percent || AgreedRegain(content.Fibres[i]) is not { } regain)
             {
                 return null;
             }
 
+            parts[i] = (percent, regain);
+        }
+
+        return content.IsUnknown ? null : RegainOfBlend(parts);
+    }
+
+    /// <summary>Regain in % of a blend's dry mass, from its parts' shares of the dry mass in % and their regains in %.</summary>
+    public static double RegainOfBlend(ReadOnlySpan<(double Percent, double Regain)> parts)
+    {
+        double sum = 0;
+        foreach ((double percent, double regain) in parts)
+        {
             sum += percent * regain / 100;
         }
 
-        return content.IsUnknown ? null : sum;
+        return sum;
     }
 
     /// <summary>Content in % of the mass as weighed, from regain in % of the dry mass.</summary>

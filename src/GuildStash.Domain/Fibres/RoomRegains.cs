@@ -41,19 +41,19 @@ public sealed record RoomRegains
     /// <summary>The correction for a yarn; null where a fibre, its share or its group's regain is not known.</summary>
     public MoistureCorrection? For(FibreContent content)
     {
-        double sum = 0;
-        for (int i = 0; i < content.Fibres.Count; i++)
+        Span<(double, double)> parts = stackalloc (double, double)[content.Fibres.Count];
+        for (int i = 0; i < parts.Length; i++)
         {
-            double? share = (double?)content.Shares[i].Percent ?? (content.Fibres.Count == 1 ? 100 : null);
+            double? share = (double?)content.Shares[i].Percent ?? (parts.Length == 1 ? 100 : null);
             if (share is not { } percent || Of(FibreGroups.Of(content.Fibres[i].Kind)) is not { } regain)
             {
                 return null;
             }
 
-            sum += percent * regain / 100;
+            parts[i] = (percent, regain);
         }
 
-        return content.IsUnknown || MoistureCorrection.Create(content, sum) is not { IsOk: true } correction ? null : correction.Value;
+        return content.IsUnknown || MoistureCorrection.Create(content, Moisture.RegainOfBlend(parts)) is not { IsOk: true } correction ? null : correction.Value;
     }
 
     private double? Of(FibreGroup group) => group switch

@@ -31,7 +31,7 @@ public sealed record WeighedSample
     /// <summary>Division of the scale; zero counts as exact.</summary>
     public Mass Division { get; }
 
-    /// <summary>The mass is the difference of two readings, gross and tare; otherwise one reading of a scale set to zero.</summary>
+    /// <summary>The mass is the difference of two readings, gross and tare, or of a scale that was set to zero first; otherwise of a scale that shows zero truly.</summary>
     public bool IsDifference { get; }
 
     /// <summary>How many divisions of the scale the sample weighs; infinite on an exact one.</summary>
@@ -43,9 +43,12 @@ public sealed record WeighedSample
     /// <param name="grams">Its mass.</param>
     /// <param name="divisionGrams">Division of the scale; null counts as exact.</param>
     /// <param name="errorMetres">The length is right within ± this; null takes 1 % of it (judgement: a tape along relaxed yarn).</param>
-    /// <param name="isDifference">Gross and tare were read, not one reading of a scale set to zero.</param>
+    /// <param name="isDifference">
+    /// Gross and tare were read, or the scale was set to zero under its bowl, which rounds alike: so it is in a guild's room. False for a
+    /// single reading.
+    /// </param>
     /// <returns>The sample, or a refusal for each value out of range, with fields "sample.metres", "sample.errorMetres", "sample.grams", "sample.divisionGrams".</returns>
-    public static Outcome<WeighedSample> Create(decimal metres, decimal grams, decimal? divisionGrams = null, decimal? errorMetres = null, bool isDifference = false)
+    public static Outcome<WeighedSample> Create(decimal metres, decimal grams, decimal? divisionGrams = null, decimal? errorMetres = null, bool isDifference = true)
     {
         List<Refusal> refusals = [];
         if (metres is < MinMetres or > MaxMetres)

@@ -9,7 +9,7 @@ internal static class ClassPrior
     /// Rows weighted by the probability that the true wraps lie in them and, if a person named a class, by how often that name is
     /// given to yarn of the row. Wraps can't tell worsted from aran: a person's word for either chooses its row within class 4.
     /// </summary>
-    public static LengthMixture FromWraps(in WrapReading wraps, WeightClass? named, WeightClassTable table, in LearntLine line)
+    public static LengthMixture FromWraps(in WrapReading wraps, WeightClass? named, WeightClassTable table, in LearntLine line, in FibreBulk bulk)
     {
         IReadOnlyList<WeightClassRow> rows = table.RowsByWraps;
         LengthMixture mixture = default;
@@ -23,7 +23,7 @@ internal static class ClassPrior
                 chance *= ClassNaming.Chance(name, row.WeightClass);
             }
 
-            (double mean, double sd) = line.Expect(row, wraps.Log);
+            (double mean, double sd) = line.Expect(row, wraps.Log, bulk);
             mixture.Add(new(chance, mean, sd, sd, row.WeightClass));
         }
 
@@ -32,10 +32,10 @@ internal static class ClassPrior
     }
 
     /// <summary>A lone name is taken at its word: its row is what names have been found to mean.</summary>
-    public static LengthMixture FromName(WeightClass named, WeightClassTable table, in LearntLine line)
+    public static LengthMixture FromName(WeightClass named, WeightClassTable table, in LearntLine line, in FibreBulk bulk)
     {
         WeightClassRow row = table.Row(named);
-        (double mean, double sd) = line.Expect(row, CentreLog(row));
+        (double mean, double sd) = line.Expect(row, CentreLog(row), bulk);
         return LengthMixture.Single(new(1, mean, sd, sd, named));
     }
 

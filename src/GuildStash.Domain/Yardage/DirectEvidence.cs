@@ -33,7 +33,7 @@ internal readonly record struct DirectEvidence(DirectReading Reading, Disagreeme
     /// <summary>Readings farther apart than this many standard deviations of their difference disagree; 3 is the usual limit (1 in 370 by chance).</summary>
     public const double FarthestDistance = 3;
 
-    public static DirectEvidence Of(YarnEvidence evidence, WeightClassTable table)
+    public static DirectEvidence Of(YarnEvidence evidence, WeightClassTable table, in FibreBulk bulk)
     {
         DirectEvidence all = default;
         if (evidence.Sample is { } sample)
@@ -52,7 +52,7 @@ internal readonly record struct DirectEvidence(DirectReading Reading, Disagreeme
             all = all.Joined(DirectReading.FromCount(count), Disagreements.Count, isOwn: evidence.Band is null);
         }
 
-        return evidence.Gauge is { } gauge ? all.Joined(DirectReading.FromGauge(gauge, table), Disagreements.Gauge, isOwn: true) : all;
+        return evidence.Gauge is { } gauge ? all.Joined(DirectReading.FromGauge(gauge, table, bulk), Disagreements.Gauge, isOwn: true) : all;
     }
 
     private DirectEvidence Joined(in DirectReading next, Disagreements kind, bool isOwn)

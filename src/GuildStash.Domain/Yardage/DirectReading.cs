@@ -68,9 +68,9 @@ public readonly record struct DirectReading(double Log, double Sd, EstimateBasis
     /// <summary>
     /// From the class rows of the Standard Yarn Weight System (Craft Yarn Council): the middle of each row's stitches stands for the
     /// middle of the class's length per mass, and between them both go in proportion on the logarithmic scale. It names no gauge
-    /// for lace, so that finer gauges follow the slope between its classes 2 and 1.
+    /// for lace, so that finer gauges follow the slope between its classes 2 and 1. A gauge tells thickness, so that the fibres count beside it.
     /// </summary>
-    public static DirectReading FromGauge(Gauge gauge, WeightClassTable table)
+    public static DirectReading FromGauge(Gauge gauge, WeightClassTable table, in FibreBulk bulk = default)
     {
         double stitches = Math.Log(gauge.StitchesPer10Cm);
         int at = 0;
@@ -82,7 +82,7 @@ public readonly record struct DirectReading(double Log, double Sd, EstimateBasis
         (double finer, double coarser) = (GaugeRows[at].LogStitches, GaugeRows[at + 1].LogStitches);
         double share = (stitches - coarser) / (finer - coarser);
         double log = table.Row(GaugeRows[at + 1].WeightClass).LogMean + (share * (table.Row(GaugeRows[at].WeightClass).LogMean - table.Row(GaugeRows[at + 1].WeightClass).LogMean));
-        return new(log, GaugeLogSd, EstimateBasis.Gauge);
+        return new(log + bulk.Shift, bulk.Widened(GaugeLogSd), EstimateBasis.Gauge);
     }
 
     internal static double SampleSd(double relativeLengthError, double divisions, bool isDifference)

@@ -1,3 +1,4 @@
+using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
@@ -22,6 +23,7 @@ internal static class EstimateWords
             EstimateBasis.Wraps => FromWraps(name, evidence, found),
             _ => FromName(name, evidence),
         };
+        sentence = found.Basis <= EstimateBasis.Gauge && FibreBulk.Of(evidence.Fibres) is { IsKnown: true } bulk ? WithFibres(sentence, evidence, bulk) : sentence;
         // What wraps say of a name is in their own sentence already.
         bool isNameTold = found.Basis == EstimateBasis.Wraps;
         if (found.Basis > EstimateBasis.Wraps && evidence.AssertedClass is { } named && named != found.WeightClass && !found.Disagreements.HasFlag(Disagreements.Named))
@@ -55,6 +57,19 @@ internal static class EstimateWords
         }
 
         return conflicts;
+    }
+
+    /// <summary>What the fibres change, where it shows in whole percents.</summary>
+    private static Phrase WithFibres(Phrase sentence, YarnEvidence evidence, in FibreBulk bulk)
+    {
+        double percent = Math.Round(100 * (Math.Exp(bulk.Shift) - 1));
+        double density = Math.Round(FibreDensity.Of(evidence.Fibres)!.Value, 2);
+        return percent switch
+        {
+            0 => sentence,
+            < 0 => new("{0} Its fibres are denser than wool ({1} against {2} g/cm³), which takes about {3} % off.", sentence, density, FibreBulk.TablesDensity, -percent),
+            _ => new("{0} Its fibres are lighter than wool ({1} against {2} g/cm³), which adds about {3} %.", sentence, density, FibreBulk.TablesDensity, percent),
+        };
     }
 
     private static Phrase FromCount(Phrase name, CountReading count) => count.Kind == CountKind.TradeName

@@ -7,7 +7,7 @@ namespace GuildStash.Domain.Yardage;
 /// logarithms (normal-inverse-gamma; Gelman et al., <em>Bayesian Data Analysis</em>, ch. 14, from memory).
 /// </summary>
 /// <remarks>
-/// For a lot whose true wraps lie in a row with mean μ and standard deviation σ: y = μ + a + b·x + τ·σ/√2·ε, with
+/// For a lot whose true wraps lie in a row with mean μ and standard deviation σ, both with what its fibres say: y = μ + a + b·x + τ·σ/√2·ε, with
 /// x = ln(wraps) − ln 10 held within ±1.2 and ε standard normal. The prior is the table: a and b around 0, τ around 1. Half of a row's
 /// variance is taken to lie between rooms, half between the lots of one room, as in the totals. The prior of a and b gives every row
 /// the same V(x) = s_a² + s_b²·x² between rooms, the table σ²/2; so what is still unsure of a and b is scaled by σ²/2V, which makes the
@@ -21,6 +21,12 @@ public readonly struct LearntLine
 
     /// <summary>Spread of the exponent between rooms: 0.08, a judgement; the table's own is about 1.2.</summary>
     public const double ExponentSd = 0.08;
+
+    /// <summary>
+    /// From so many lots on, a count's answer is wholly that of the rows its true wraps may lie in; before, each lot takes it a hundredth of
+    /// the way from the row of the count. A judgement; see docs/adr/0007-estimates.md.
+    /// </summary>
+    public const double LotsToTrustTrueWraps = 100;
 
     /// <summary>The prior counts as so many lots where the spread is concerned: 10, a judgement.</summary>
     public const double PriorFreedom = 10;
@@ -59,6 +65,9 @@ public readonly struct LearntLine
     /// <summary>How many lots taught it.</summary>
     public double Lots { get; }
 
+    /// <summary>How far a count's answer is that of the rows beside it, too: 0 with nothing learnt, 1 from 100 lots on.</summary>
+    internal double TrueWrapsShare => Math.Min(1, Lots / LotsToTrustTrueWraps);
+
     /// <summary>a: ln of the factor on the table's length at 10 wraps per inch; 0 with nothing learnt.</summary>
     public double Constant { get; }
 
@@ -77,18 +86,20 @@ public readonly struct LearntLine
     /// <summary>What to expect of a lot that lies in a row.</summary>
     /// <param name="row">Row of the table.</param>
     /// <param name="wrapsLog">ln(wraps per inch).</param>
-    internal (double Mean, double Sd) Expect(WeightClassRow row, double wrapsLog)
+    /// <param name="bulk">What the lot's fibres say.</param>
+    internal (double Mean, double Sd) Expect(WeightClassRow row, double wrapsLog, in FibreBulk bulk)
     {
+        (double mean, double sd) = (row.LogMean + bulk.Shift, bulk.Widened(row.LogSd));
         if (!_isLearnt)
         {
-            return (row.LogMean, row.LogSd);
+            return (mean, sd);
         }
 
         double x = Regressor(wrapsLog);
         double between = (ConstantSd * ConstantSd) + (ExponentSd * ExponentSd * x * x);
         double unsure = (_c11 + (2 * x * _c12) + (x * x * _c22)) / between;
-        double variance = row.LogSd * row.LogSd * (OwnPart + ((1 - OwnPart) * unsure));
-        return (row.LogMean + Constant + (Slope * x), _student * Math.Sqrt(_variance * variance));
+        double variance = sd * sd * (OwnPart + ((1 - OwnPart) * unsure));
+        return (mean + Constant + (Slope * x), _student * Math.Sqrt(_variance * variance));
     }
 
     /// <summary>Adds a lot that lies in a row with a probability.</summary>
@@ -96,12 +107,14 @@ public readonly struct LearntLine
     /// <param name="weight">The probability.</param>
     /// <param name="row">The row.</param>
     /// <param name="wrapsLog">ln(wraps per inch).</param>
+    /// <param name="bulk">What its fibres say.</param>
     /// <param name="reading">Its length per mass by a band or a sample.</param>
-    internal static FibreGroupStatistics Add(in FibreGroupStatistics data, double weight, WeightClassRow row, double wrapsLog, in DirectReading reading)
+    internal static FibreGroupStatistics Add(in FibreGroupStatistics data, double weight, WeightClassRow row, double wrapsLog, in FibreBulk bulk, in DirectReading reading)
     {
         double x = Regressor(wrapsLog);
-        double sd = Math.Sqrt((OwnPart * row.LogSd * row.LogSd) + (reading.Sd * reading.Sd));
-        return data.With(weight, 1 / sd, x / sd, (reading.Log - row.LogMean) / sd);
+        double ofRow = bulk.Widened(row.LogSd);
+        double sd = Math.Sqrt((OwnPart * ofRow * ofRow) + (reading.Sd * reading.Sd));
+        return data.With(weight, 1 / sd, x / sd, (reading.Log - row.LogMean - bulk.Shift) / sd);
     }
 
     private static double Regressor(double wrapsLog) => Math.Clamp(wrapsLog - CentreLog, -FarthestFromCentre, FarthestFromCentre);

@@ -58,6 +58,18 @@ public struct LengthMixture : IEquatable<LengthMixture>
         return mixture;
     }
 
+    /// <summary>The same with all weights less, and a share given to one class, which must be among the possibilities; 1 leaves it alone.</summary>
+    internal readonly LengthMixture Towards(WeightClass weightClass, double share)
+    {
+        LengthMixture mixture = default;
+        for (int i = 0; i < Count; i++)
+        {
+            mixture.Add(_slots[i] with { Weight = ((1 - share) * _slots[i].Weight) + (_slots[i].WeightClass == weightClass ? share : 0) });
+        }
+
+        return mixture;
+    }
+
     /// <summary>One to eight possibilities, their weights scaled to a sum of 1.</summary>
     /// <exception cref="ArgumentOutOfRangeException">None or more than eight, a weight that is not more than 0, or a spread that is not.</exception>
     public static LengthMixture Of(params ReadOnlySpan<LengthComponent> components)

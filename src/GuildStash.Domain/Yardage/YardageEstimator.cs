@@ -11,7 +11,7 @@ namespace GuildStash.Domain.Yardage;
 public static class YardageEstimator
 {
     /// <summary>Stored with every figure; changes whenever the arithmetic or the order of trust does.</summary>
-    public const string ModelVersion = "evidence-2";
+    public const string ModelVersion = "evidence-3";
 
     private const double LeastMetresPer100Grams = 1e-3;
     private const double MostMetresPer100Grams = 1e7;
@@ -20,10 +20,10 @@ public static class YardageEstimator
     /// <param name="table">The guild's table.</param>
     /// <param name="learning">What the room has learnt of length against wraps; null for the table's answers.</param>
     /// <param name="isLearntForNames">
-    /// Whether that moves a lone named class too. Off by default: then a class alone promises the trade's low, whatever was learnt.
+    /// Whether that moves a lone named class too, as it does unless a guild wants the trade's low for it, whatever was learnt.
     /// </param>
     /// <returns>The estimate, or null when no evidence says anything about length.</returns>
-    public static YardageEstimate? Estimate(YarnEvidence evidence, WeightClassTable table, YardageLearning? learning = null, bool isLearntForNames = false)
+    public static YardageEstimate? Estimate(YarnEvidence evidence, WeightClassTable table, YardageLearning? learning = null, bool isLearntForNames = true)
     {
         YardageLearning learnt = learning ?? YardageLearning.Nothing;
         if (!YardageModel.TryFind(evidence, table, learnt, isLearntForNames, out YardageFindings found))
@@ -32,7 +32,7 @@ public static class YardageEstimator
         }
 
         IReadOnlyList<Phrase> conflicts = EstimateWords.Conflicts(evidence, table, found);
-        (LinearDensity low, LinearDensity likely, LinearDensity high) = FiguresOf(found, table, learnt, isLearntForNames);
+        (LinearDensity low, LinearDensity likely, LinearDensity high) = FiguresOf(found, evidence, table, learnt, isLearntForNames);
         return new(found.WeightClass, low, likely, high, found.Basis, EstimateWords.Sentence(evidence, found, conflicts), ModelVersion, table.Version)
         {
             Distribution = found.Length,
@@ -42,9 +42,9 @@ public static class YardageEstimator
     }
 
     /// <summary>A class alone answers with the table's own figures, without a detour over logarithms.</summary>
-    private static (LinearDensity Low, LinearDensity Likely, LinearDensity High) FiguresOf(in YardageFindings found, WeightClassTable table, YardageLearning learning, bool isLearntForNames)
+    private static (LinearDensity Low, LinearDensity Likely, LinearDensity High) FiguresOf(in YardageFindings found, YarnEvidence evidence, WeightClassTable table, YardageLearning learning, bool isLearntForNames)
     {
-        if (found.Basis == EstimateBasis.ClassAsserted && !(isLearntForNames && learning.TableVersion == table.Version))
+        if (found.Basis == EstimateBasis.ClassAsserted && !(isLearntForNames && learning.TableVersion == table.Version) && !FibreBulk.Of(evidence.Fibres).IsKnown)
         {
             WeightClassRow row = table.Row(found.WeightClass);
             return (row.Low, row.Middle, row.High);

@@ -99,13 +99,13 @@ public sealed record YardageLearning
 
     public LearntLine Line(FibreGroup group) => _lines[(int)group];
 
-    /// <summary>The group's length against wraps as metres per 100 g = constant · wraps^exponent, and the table's own.</summary>
+    /// <summary>The group's length against wraps as metres per 100 g = constant · wraps^exponent, for its most usual fibre; the table's own where it was learnt with another.</summary>
     public WrapsLaw Law(FibreGroup group, WeightClassTable table)
     {
         WrapsLaw law = WrapsLaw.Of(table);
         LearntLine line = Line(group);
         return TableVersion == table.Version
-            ? new(law.MetresPer100GramsAtOneWrap * Math.Exp(line.Constant - (line.Slope * LearntLine.CentreLog)), law.Exponent + line.Slope)
+            ? new(law.MetresPer100GramsAtOneWrap * Math.Exp(line.Constant + FibreBulk.Of(FibreDensity.Typical(group)).Shift - (line.Slope * LearntLine.CentreLog)), law.Exponent + line.Slope)
             : law;
     }
 
@@ -116,9 +116,10 @@ public sealed record YardageLearning
     /// <summary>Adds a lot to the sums, spread over the rows that its wraps may mean, in the light of its length and of what is known so far.</summary>
     private bool AddTo(FibreGroupStatistics[] groups, YarnEvidence lot, WeightClassTable table)
     {
-        DirectReading reading = DirectEvidence.Of(lot with { Count = null, Gauge = null }, table).Reading;
+        DirectReading reading = DirectEvidence.Of(lot with { Count = null, Gauge = null }, table, default).Reading;
+        FibreBulk bulk = FibreBulk.Of(lot.Fibres);
         WrapReading wraps = WrapReading.From(lot.Wraps!);
-        LengthMixture prior = ClassPrior.FromWraps(wraps, lot.AssertedClass, table, Line(lot.FibreGroup));
+        LengthMixture prior = ClassPrior.FromWraps(wraps, lot.AssertedClass, table, Line(lot.FibreGroup), bulk);
         if (!reading.IsKnown || prior.Surprise(reading.Log, reading.Sd) < MostSurprising)
         {
             return false;
@@ -128,7 +129,7 @@ public sealed record YardageLearning
         int at = (int)lot.FibreGroup;
         for (int i = 0; i < rows.Count; i++)
         {
-            groups[at] = LearntLine.Add(groups[at], rows[i].Weight, table.Row(rows[i].WeightClass), wraps.Log, reading);
+            groups[at] = LearntLine.Add(groups[at], rows[i].Weight, table.Row(rows[i].WeightClass), wraps.Log, bulk, reading);
         }
 
         return true;

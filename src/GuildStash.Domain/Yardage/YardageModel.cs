@@ -1,3 +1,4 @@
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.WeightClasses;
 
 namespace GuildStash.Domain.Yardage;
@@ -34,21 +35,22 @@ public static class YardageModel
     public static bool TryFind(YarnEvidence evidence, WeightClassTable table, YardageLearning learning, bool isLearntForNames, out YardageFindings findings)
     {
         LearntLine line = learning.TableVersion == table.Version ? learning.Line(evidence.FibreGroup) : default;
-        LearntLine ofNames = isLearntForNames ? line : default;
-        DirectEvidence direct = DirectEvidence.Of(evidence, table);
+        FibreBulk bulk = FibreBulk.Of(evidence.Fibres);
+        Thickness thickness = new(table, line, isLearntForNames ? line : default, bulk);
+        DirectEvidence direct = DirectEvidence.Of(evidence, table, bulk);
         if (evidence is not { Wraps: { } counted, Texture: Texture.Smooth })
         {
             return direct.Reading.IsKnown
-                ? Found(ByReading(direct, evidence.AssertedClass, table, ofNames), out findings)
-                : TryFindByName(evidence.AssertedClass, direct.Disagreements, table, ofNames, out findings);
+                ? Found(ByReading(direct, evidence.AssertedClass, thickness), out findings)
+                : TryFindByName(evidence.AssertedClass, direct.Disagreements, thickness, out findings);
         }
 
         WrapReading wraps = WrapReading.From(counted);
         WeightClass fromWraps = table.FromWraps(counted.PerInch);
         return Found(
             direct.Reading.IsKnown
-                ? ByReadingAndWraps(direct, wraps, fromWraps, evidence.AssertedClass, table, line, ofNames)
-                : ByWraps(wraps, fromWraps, evidence.AssertedClass, direct.Disagreements, table, line),
+                ? ByReadingAndWraps(direct, wraps, fromWraps, evidence.AssertedClass, thickness)
+                : ByWraps(wraps, fromWraps, evidence.AssertedClass, direct.Disagreements, thickness),
             out findings);
     }
 
@@ -58,24 +60,35 @@ public static class YardageModel
         return true;
     }
 
-    private static bool TryFindByName(WeightClass? named, Disagreements apart, WeightClassTable table, in LearntLine line, out YardageFindings findings)
+    /// <summary>What tells length from thickness: the table, what the room has learnt beside it, and the yarn's fibres.</summary>
+    private readonly record struct Thickness(WeightClassTable Table, LearntLine Line, LearntLine OfNames, FibreBulk Bulk)
     {
-        findings = named is { } name ? new(ClassPrior.FromName(name, table, line), EstimateBasis.ClassAsserted, name, ClassNaming.Chances(name), apart) : default;
+        public LengthMixture FromWraps(in WrapReading wraps, WeightClass? named) => ClassPrior.FromWraps(wraps, named, Table, Line, Bulk);
+
+        public LengthMixture FromName(WeightClass named) => ClassPrior.FromName(named, Table, OfNames, Bulk);
+
+        /// <summary>The class whose middle, made of these fibres, is nearest to a reading.</summary>
+        public WeightClass Nearest(in DirectReading reading) => Table.FromDensity(LinearDensity.FromMetresPer100Grams(Math.Exp(reading.Log - Bulk.Shift)));
+    }
+
+    private static bool TryFindByName(WeightClass? named, Disagreements apart, in Thickness thickness, out YardageFindings findings)
+    {
+        findings = named is { } name ? new(thickness.FromName(name), EstimateBasis.ClassAsserted, name, ClassNaming.Chances(name), apart) : default;
         return named is not null;
     }
 
     /// <summary>
-    /// The key is the row of the count, unless a person's word for a neighbour tips it. A count alone gives the row's own length; beside
-    /// other evidence, or where the room has learnt, the neighbouring rows count by their probability.
+    /// The key is the row of the count, unless a person's word for a neighbour tips it. A count alone gives the row's own length, and as
+    /// the room learns more and more of the rows beside it; beside other evidence all rows count by their probability.
     /// </summary>
-    private static YardageFindings ByWraps(in WrapReading wraps, WeightClass fromWraps, WeightClass? named, Disagreements apart, WeightClassTable table, in LearntLine line)
+    private static YardageFindings ByWraps(in WrapReading wraps, WeightClass fromWraps, WeightClass? named, Disagreements apart, in Thickness thickness)
     {
         if (named is { } name && ClassNaming.Steps(name, fromWraps) > ToleratedSteps)
         {
             (named, apart) = (null, apart | Disagreements.Named);
         }
 
-        LengthMixture length = ClassPrior.FromWraps(wraps, named, table, line);
+        LengthMixture length = thickness.FromWraps(wraps, named);
         ClassChances chances = default;
         for (int i = 0; i < length.Count; i++)
         {
@@ -83,42 +96,42 @@ public static class YardageModel
         }
 
         // The table's ranges are what yarn that people count at so many wraps was found to have, their miscounts included (judgement),
-        // so that a count alone answers with its row: 9 to 11 wraps promise the floor of class 4.
-        return named is null && line.Lots == 0
-            ? new(ClassPrior.FromName(fromWraps, table, line), EstimateBasis.Wraps, fromWraps, chances, apart)
-            : new(length, EstimateBasis.Wraps, named is null ? fromWraps : chances.Best, chances, apart);
+        // so that a count alone answers with its row: 9 to 11 wraps promise the floor of class 4. What was learnt speaks of true wraps.
+        return named is null
+            ? new(length.Towards(fromWraps, 1 - thickness.Line.TrueWrapsShare), EstimateBasis.Wraps, fromWraps, chances, apart)
+            : new(length, EstimateBasis.Wraps, chances.Best, chances, apart);
     }
 
-    private static YardageFindings ByReading(in DirectEvidence direct, WeightClass? named, WeightClassTable table, in LearntLine line)
+    private static YardageFindings ByReading(in DirectEvidence direct, WeightClass? named, in Thickness thickness)
     {
         DirectReading reading = direct.Reading;
         if (named is { } name)
         {
-            LengthMixture prior = ClassPrior.FromName(name, table, line);
+            LengthMixture prior = thickness.FromName(name);
             return prior.Surprise(reading.Log, reading.Sd) < MostSurprising
-                ? Told(Alone(reading), reading, null, null, table, direct.Disagreements | Disagreements.Named)
-                : Told(prior.Given(reading.Log, reading.Sd), reading, name, null, table, direct.Disagreements);
+                ? Told(Alone(reading), reading, null, null, thickness, direct.Disagreements | Disagreements.Named)
+                : Told(prior.Given(reading.Log, reading.Sd), reading, name, null, thickness, direct.Disagreements);
         }
 
-        return Told(Alone(reading), reading, null, null, table, direct.Disagreements);
+        return Told(Alone(reading), reading, null, null, thickness, direct.Disagreements);
     }
 
-    private static YardageFindings ByReadingAndWraps(in DirectEvidence direct, in WrapReading wraps, WeightClass fromWraps, WeightClass? named, WeightClassTable table, in LearntLine line, in LearntLine ofNames)
+    private static YardageFindings ByReadingAndWraps(in DirectEvidence direct, in WrapReading wraps, WeightClass fromWraps, WeightClass? named, in Thickness thickness)
     {
         DirectReading reading = direct.Reading;
-        if ((reading.Sd < CannotTellAranSd && ClassNaming.Steps(fromWraps, table.FromDensity(reading.Density)) > ToleratedSteps)
-            || ClassPrior.FromWraps(wraps, null, table, line).Surprise(reading.Log, reading.Sd) < MostSurprising)
+        if ((reading.Sd < CannotTellAranSd && ClassNaming.Steps(fromWraps, thickness.Nearest(reading)) > ToleratedSteps)
+            || thickness.FromWraps(wraps, null).Surprise(reading.Log, reading.Sd) < MostSurprising)
         {
-            return ByReading(direct with { Disagreements = direct.Disagreements | Disagreements.Wraps }, named, table, ofNames);
+            return ByReading(direct with { Disagreements = direct.Disagreements | Disagreements.Wraps }, named, thickness);
         }
 
         Disagreements apart = direct.Disagreements;
-        if (named is { } name && ClassPrior.FromName(name, table, ofNames).Surprise(reading.Log, reading.Sd) < MostSurprising)
+        if (named is { } name && thickness.FromName(name).Surprise(reading.Log, reading.Sd) < MostSurprising)
         {
             (named, apart) = (null, apart | Disagreements.Named);
         }
 
-        return Told(ClassPrior.FromWraps(wraps, named, table, line).Given(reading.Log, reading.Sd), reading, named, wraps, table, apart);
+        return Told(thickness.FromWraps(wraps, named).Given(reading.Log, reading.Sd), reading, named, wraps, thickness, apart);
     }
 
     private static LengthMixture Alone(in DirectReading reading) => LengthMixture.Single(new(1, reading.Log, reading.Sd, 0, default));
@@ -126,13 +139,13 @@ public static class YardageModel
     /// <summary>
     /// The classes by Bayes' rule: how well the reading fits each row, times the probability by wraps and by the name a person gave.
     /// </summary>
-    private static YardageFindings Told(in LengthMixture length, in DirectReading reading, WeightClass? named, WrapReading? wraps, WeightClassTable table, Disagreements apart)
+    private static YardageFindings Told(in LengthMixture length, in DirectReading reading, WeightClass? named, WrapReading? wraps, in Thickness thickness, Disagreements apart)
     {
         bool tellsAran = reading.Sd < CannotTellAranSd || named is WeightClass.Worsted or WeightClass.Aran;
         double most = double.NegativeInfinity;
         for (WeightClass each = WeightClass.Lace; each <= WeightClass.Jumbo; each++)
         {
-            most = Math.Max(most, LogFit(table.Row(each), reading));
+            most = Math.Max(most, LogFit(thickness.Table.Row(each), reading, thickness.Bulk));
         }
 
         ClassChances chances = default;
@@ -140,25 +153,26 @@ public static class YardageModel
         {
             if (ClassNaming.IsTold(each, tellsAran))
             {
-                WeightClassRow row = table.Row(each);
+                WeightClassRow row = thickness.Table.Row(each);
                 double half = tellsAran && ClassNaming.IsClassFour(each) ? 0.5 : 1;
                 double prior = half * (wraps?.ChanceOf(row) ?? 1) * (named is { } name ? ClassNaming.Chance(name, each) : 1);
-                chances.Add(each, prior * Math.Exp(LogFit(row, reading) - most));
+                chances.Add(each, prior * Math.Exp(LogFit(row, reading, thickness.Bulk) - most));
             }
         }
 
         if (!chances.Normalise())
         {
-            chances.Add(table.FromDensity(reading.Density), 1);
+            chances.Add(thickness.Nearest(reading), 1);
         }
 
         return new(length, reading.Basis, chances.Best, chances, apart);
     }
 
-    private static double LogFit(WeightClassRow row, in DirectReading reading)
+    private static double LogFit(WeightClassRow row, in DirectReading reading, in FibreBulk bulk)
     {
-        double variance = (row.LogSd * row.LogSd) + (reading.Sd * reading.Sd);
-        double distance = reading.Log - row.LogMean;
+        double ofRow = bulk.Widened(row.LogSd);
+        double variance = (ofRow * ofRow) + (reading.Sd * reading.Sd);
+        double distance = reading.Log - row.LogMean - bulk.Shift;
         return -(Math.Log(variance) / 2) - (distance * distance / variance / 2);
     }
 }

@@ -15,8 +15,8 @@ public sealed record YardageRules(WeightClassTable Table)
     /// <summary>What the room has learnt, as far as the guild uses it.</summary>
     public YardageLearning Learning { get; init; } = YardageLearning.Nothing;
 
-    /// <summary>Whether that moves a lone named class too.</summary>
-    public bool IsLearntForNames { get; init; }
+    /// <summary>Whether that moves a lone named class too, as it does unless a guild wants the trade's low for it, whatever was learnt.</summary>
+    public bool IsLearntForNames { get; init; } = true;
 
     public StrandSubstitutes Strands { get; init; } = StrandSubstitutes.Default;
 
@@ -39,10 +39,14 @@ public sealed record YardageRules(WeightClassTable Table)
 
     /// <summary>What to measure next; see <see cref="NextMeasurement.For"/>.</summary>
     public IReadOnlyList<NextMeasurement> Next(YarnEvidence evidence, Mass? mass = null, bool inYards = false) =>
-        NextMeasurement.For(evidence, Table, mass, inYards, Learning);
+        NextMeasurement.For(evidence, this, mass, inYards);
+
+    /// <summary>What is reckoned for the moisture of the room; null for nothing.</summary>
+    internal MoistureCorrection? MoistureOf(YarnEvidence evidence, EstimateBasis basis) =>
+        basis != EstimateBasis.Sample ? Regains.For(evidence.Fibres) : null;
 
     private YardageEstimate? Loose(YarnEvidence evidence) => YardageEstimator.Estimate(evidence, Table, Learning, IsLearntForNames) is { } estimate
-        ? Regains.For(evidence.Fibres) is { } moisture && estimate.Basis != EstimateBasis.Sample ? InRoom(estimate, moisture) : estimate
+        ? MoistureOf(evidence, estimate.Basis) is { } moisture ? InRoom(estimate, moisture) : estimate
         : null;
 
     private static YardageEstimate InRoom(YardageEstimate estimate, MoistureCorrection moisture) => estimate with

@@ -25,13 +25,16 @@ public sealed record YarnEvidence
     /// <summary>Stitches of stocking stitch over a width.</summary>
     public Gauge? Gauge { get; init; }
 
-    /// <summary>Decides which of the room's own data apply; says nothing of length by itself.</summary>
+    /// <summary>Decides which of the room's own data apply.</summary>
     public FibreGroup FibreGroup { get; init; }
 
     /// <summary>Those of its balls that have their band on, which keep the band's length; null for none.</summary>
     public SealedPart? Sealed { get; init; }
 
-    /// <summary>Its fibres, by which the moisture of the room is reckoned where a guild does so; says nothing of length by itself.</summary>
+    /// <summary>
+    /// Its fibres: how dense they are counts beside wraps, gauge and class, see <see cref="FibreBulk"/>, and the moisture of the room is
+    /// reckoned by them where a guild does so. Says nothing of length by itself.
+    /// </summary>
     public FibreContent Fibres { get; init; } = FibreContent.Unknown;
 
     public Texture Texture { get; init; }

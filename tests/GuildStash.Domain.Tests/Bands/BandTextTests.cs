@@ -1,6 +1,7 @@
 using GuildStash.Domain.Bands;
 using GuildStash.Domain.Care;
 using GuildStash.Domain.Counts;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.WeightClasses;
 
 namespace GuildStash.Domain.Tests.Bands;
@@ -85,10 +86,52 @@ public class BandTextTests
     [InlineData("20 tex x 2", 40, 2, "tex")]
     [InlineData("R 40 tex / 2", 40, 2, "tex")]
     [InlineData("150 den", 150, 1, "denier")]
+    [InlineData("167 dtex", 167, 1, "dtex")]
+    [InlineData("lea 10", 10, 1, "lea")]
+    [InlineData("10 lea linen", 10, 1, "lea")]
+    [InlineData("3 run", 3, 1, "run")]
+    [InlineData("2½ run woollen", 2.5, 1, "run")]
+    [InlineData("3-run, 100% wool", 3, 1, "run")]
+    [InlineData("5 cut", 5, 1, "cut")]
+    [InlineData("worsted 24", 24, 1, "worsted")]
+    [InlineData("20 cotton count", 20, 1, "Ne")]
     public void Known_Counts(string text, double resultant, int plies, string system)
     {
         YarnCount count = Assert.Single(Read(text).Of<CountField>()).Count!;
         Assert.Equal((resultant, plies, system), (count.Resultant, count.Plies, count.System.Key()));
+    }
+
+    // Spun silk "40/2" is the folded yarn already (common practice); in the metric count, and of any blend, the number is that of the singles.
+    [Theory]
+    [InlineData("100% silk, Ne 40/2", 40, CountKind.Resultant)]
+    [InlineData("Ne 40/2 Seide", 40, CountKind.Resultant)]
+    [InlineData("100% silk, Nm 60/2", 30, CountKind.Folded)]
+    [InlineData("50% silk 50% cotton, Ne 40/2", 20, CountKind.Folded)]
+    [InlineData("100% cotton, Ne 40/2", 20, CountKind.Folded)]
+    [InlineData("Ne 40/2", 20, CountKind.Folded)]
+    public void Known_SpunSilk(string text, double resultant, CountKind kind)
+    {
+        YarnCount count = Assert.Single(Read(text).Of<CountField>()).Count!;
+        Assert.Equal((resultant, kind, 2), (count.Resultant, count.Kind, count.Plies));
+    }
+
+    // What looks like a single count and is none: a class of the standard, a needle, a dye lot, a mass.
+    [Theory]
+    [InlineData("worsted 4")]
+    [InlineData("worsted 100 g")]
+    [InlineData("run 3")]
+    [InlineData("cut 5")]
+    [InlineData("worsted 50 g 90 m")]
+    public void Known_NoSingleCount(string text) => Assert.Empty(Read(text).Of<CountField>());
+
+    // "ca." is about, not acetate.
+    [Fact]
+    public void Known_CircaIsNoAcetate()
+    {
+        BandText band = Read("80% Wolle 20% PA, ca. 210 m / ca. 50 g");
+        Assert.Equal(["WO", "PA"], Assert.Single(band.Of<FibresField>()).Content!.Shares.Select(share => share.Code));
+        Assert.Equal(420, band.Band!.Density.MetresPer100Grams, 1e-9);
+        Assert.Equal(["CA", "PP"], Assert.Single(Read("70% CA 30% PP").Of<FibresField>()).Content!.Shares.Select(share => share.Code));
     }
 
     [Fact]
@@ -267,7 +310,7 @@ public class BandTextTests
     [InlineData("2000 sts", "gauge", "1 to 100")]
     [InlineData("22 sts 0 rows", "gauge", "1 to 150")]
     [InlineData("35°", "care", "30, 40, 50, 60, 70, 95")]
-    [InlineData("hand wash 60°", "care", "at most 40")]
+    [InlineData("hand wash 60°", "care", "1 to 40 °C is allowed")]
     [InlineData("9 dots", "care", "1 to 6")]
     [InlineData("99 ply", "ply", "1 to 24")]
     [InlineData("CYC 9", "standardNumber", "0 to 7")]

@@ -44,8 +44,8 @@ public class WashLabelTests
     {
         Assert.Equal((40, false), (WashLabel.HandWash.MaxCelsius, WashLabel.HandWash.MachineWashable));
         Assert.Equal(30, WashLabel.Hand(30).Value.MaxCelsius);
-        Refused.With(WashLabel.Hand(60), "care", "60 °C", "at most 40 °C");
-        Refused.With(WashLabel.Hand(0), "care", "0 °C", "at most 40 °C");
+        Refused.With(WashLabel.Hand(60), "care", "60 °C", "1 to 40 °C");
+        Refused.With(WashLabel.Hand(0), "care", "0 °C", "1 to 40 °C");
     }
 
     [Fact]

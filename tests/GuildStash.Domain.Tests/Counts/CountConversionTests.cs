@@ -29,6 +29,7 @@ public class CountConversionTests
         Assert.Equal(tex, Convert(system, 1, "tex"), 0.0005);
         Assert.Equal(nm, Convert(system, 1, "Nm"), 0.0000005);
         Assert.Equal(yardsPer100Grams, Convert(system, 1, "yd/100g"), 0.0005);
+        Assert.Equal(1, Convert("yd/lb", yardsPerPound, system), 1e-5);
         Assert.Equal(1, Convert("tex", tex, system), 1e-5);
         Assert.Equal(1, Convert("Nm", nm, system), 1e-6);
         Assert.Equal(1, Convert("yd/100g", yardsPer100Grams, system), 1e-5);

@@ -1,5 +1,6 @@
 using CsCheck;
 using GuildStash.Domain.Counts;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 
 namespace GuildStash.Domain.Tests.Counts;
@@ -55,7 +56,21 @@ public class YarnCountTests
     {
         Assert.Equal((40, 2), Pair(YarnCount.Parse("40/2", CountSystem.Cotton, CountNotation.Resultant).Value));
         Assert.Equal((20, 2), Pair(YarnCount.Parse("40/2", CountSystem.Cotton).Value));
+        Assert.All<string>(["silk Ne 40/2", "Ne 40/2 silk", "spun silk 2/40 Ne", "Seide Ne 40/2"], text => Assert.Equal((40, 2), Pair(YarnCount.Parse(text).Value)));
+        Assert.Equal((40, 2), Pair(YarnCount.Parse("silk 40/2", CountSystem.Cotton).Value));
+        Assert.Equal((30, 2), Pair(YarnCount.Parse("silk Nm 60/2").Value));
     }
+
+    // A resultant that is stated is surer than one reckoned from singles (judgement, 4 % and 5 %).
+    [Theory]
+    [InlineData("R 40 tex / 2", CountKind.Resultant)]
+    [InlineData("silk Ne 40/2", CountKind.Resultant)]
+    [InlineData("20 tex", CountKind.Resultant)]
+    [InlineData("Nm 14", CountKind.Resultant)]
+    [InlineData("20 tex x 2", CountKind.Folded)]
+    [InlineData("Nm 2/28", CountKind.Folded)]
+    [InlineData("Ne 60 + 40", CountKind.Folded)]
+    public void Known_HowFarACountMayBeTrusted(string text, CountKind kind) => Assert.Equal(kind, YarnCount.Parse(text).Value.Kind);
 
     // ISO 1139 (from memory): "20 tex × 2" are two singles of 20, "R 40 tex / 2" the resultant.
     [Theory]

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Globalization;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.WeightClasses;
@@ -22,28 +23,53 @@ public class LengthTotalTests(ITestOutputHelper output)
     {
         LotInTotal[] lots = InventedTotals[room];
         LengthRange total = LengthTotal.Of(lots);
-        double[] reference = Reference(lots, 0.5, 0, seed: 4711);
-        (double low, double likely, double high) = (At(reference, 0.05), At(reference, 0.5), At(reference, 0.95));
+        (double low, double likely, double high) = MillionDraws(room);
         output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{room}, {lots.Length} lots: {total.Low.Metres / low - 1:P2}, {total.Likely.Metres / likely - 1:P2}, {total.High.Metres / high - 1:P2} off {low:0.0}, {likely:0.0}, {high:0.0} m (seed 4711)"));
         Assert.Equal(low, total.Low.Metres, low * OnePercent);
         Assert.Equal(likely, total.Likely.Metres, likely * OnePercent);
         Assert.Equal(high, total.High.Metres, high * OnePercent);
     }
 
-    /// <summary>The sums that a database can make agree with the draws; where one lot is most of it, its shape shows, and they are within 2.5 %.</summary>
+    /// <summary>The sums that a database can make agree with the same draws, also where one lot is most of the total.</summary>
     [Theory]
     [MemberData(nameof(Rooms))]
-    public void Known_SumsAgreeWithTheDraws(string room)
+    public void Known_SumsAgreeWithAMillionDraws(string room)
     {
         LotInTotal[] lots = InventedTotals[room];
-        double near = room == "one great lot among small ones" ? 2.5 * OnePercent : OnePercent;
-        LengthRange drawn = LengthTotal.Of(lots);
-        LengthRange summed = LengthSums.Total(lots.Select(lot => LengthSums.Of(lot.Estimate.WeightClass, LengthMoments.Of(lot.Estimate.Distribution), lot.Mass, lot.ScaleDivision)));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{room}: {summed.Low.Metres / drawn.Low.Metres - 1:P2}, {summed.Likely.Metres / drawn.Likely.Metres - 1:P2}, {summed.High.Metres / drawn.High.Metres - 1:P2}"));
-        Assert.Equal(drawn.Low.Metres, summed.Low.Metres, drawn.Low.Metres * near);
-        Assert.Equal(drawn.Likely.Metres, summed.Likely.Metres, drawn.Likely.Metres * near);
-        Assert.Equal(drawn.High.Metres, summed.High.Metres, drawn.High.Metres * near);
+        (double low, double likely, double high) = MillionDraws(room);
+        LengthRange summed = Summed(lots);
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{room}: {summed.Low.Metres / low - 1:P2}, {summed.Likely.Metres / likely - 1:P2}, {summed.High.Metres / high - 1:P2}"));
+        Assert.Equal(low, summed.Low.Metres, low * OnePercent);
+        Assert.Equal(likely, summed.Likely.Metres, likely * OnePercent);
+        Assert.Equal(high, summed.High.Metres, high * OnePercent);
     }
+
+    // Where it doesn't hold: a great lot that is of one class or of another, which three moments can't show. The draws show it.
+    [Fact]
+    public void Known_SumsOfOneLotWithTwoHumpsAreFartherOff()
+    {
+        LotInTotal[] lots = [Of(new() { Wraps = Wraps.Create(9, 1).Value, AssertedClass = WeightClass.Bulky }, 5000), .. InventedTotals["a shelf of everything"].Take(10)];
+        double[] reference = Reference(lots, 0.5, 0, seed: 4711);
+        (LengthRange drawn, LengthRange summed) = (LengthTotal.Of(lots), Summed(lots));
+        foreach ((double share, Func<LengthRange, Length> point) in new (double, Func<LengthRange, Length>)[] { (0.05, each => each.Low), (0.5, each => each.Likely), (0.95, each => each.High) })
+        {
+            double expected = At(reference, share);
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{share}: drawn {point(drawn).Metres / expected - 1:P2}, summed {point(summed).Metres / expected - 1:P2}"));
+            Assert.Equal(expected, point(drawn).Metres, expected * OnePercent);
+            Assert.Equal(expected, point(summed).Metres, expected * 0.07);
+        }
+    }
+
+    private static (double Low, double Likely, double High) MillionDraws(string room) => References.GetOrAdd(room, each =>
+    {
+        double[] reference = Reference(InventedTotals[each], 0.5, 0, seed: 4711);
+        return (At(reference, 0.05), At(reference, 0.5), At(reference, 0.95));
+    });
+
+    private static readonly ConcurrentDictionary<string, (double Low, double Likely, double High)> References = new();
+
+    private static LengthRange Summed(LotInTotal[] lots) =>
+        LengthSums.Total(lots.Select(lot => LengthSums.Of(lot.Estimate.WeightClass, LengthMoments.Of(lot.Estimate.Distribution), lot.Mass, lot.ScaleDivision)));
 
     // Computed: the moments of one log-normal give it back.
     [Fact]
@@ -54,6 +80,7 @@ public class LengthTotalTests(ITestOutputHelper output)
         Assert.Equal(255.0, total.Low.Yards, 1e-6);
         Assert.Equal(300.0, total.High.Yards, 1e-6);
         Assert.Equal(default, LengthSums.Total([]));
+        Assert.Equal(default, LengthSums.Total([LengthSums.Of(WeightClass.Aran, LengthMoments.Of(lot.Estimate.Distribution), Mass.Zero)]));
     }
 
     [Theory]
@@ -135,6 +162,9 @@ public class LengthTotalTests(ITestOutputHelper output)
         ["two lots of one class"] = [Of(new() { AssertedClass = WeightClass.Jumbo }, 300), Of(new() { AssertedClass = WeightClass.Jumbo }, 200)],
         ["two counts near a cut"] = [Of(new() { Wraps = Wraps.Create(9, 1).Value }, 100), Of(new() { Wraps = Wraps.Create(12, 1).Value }, 80)],
         ["one great lot among small ones"] = [Of(new() { AssertedClass = WeightClass.Jumbo }, 9000, 5), .. Enumerable.Range(1, 27).Select(i => Of(new() { AssertedClass = (WeightClass)(i % 10) }, 20 + i))],
+        ["a great lot with its band among unsure ones"] = [Of(new() { Band = Band.Create(60, 100).Value }, 9000), .. Enumerable.Range(1, 12).Select(i => Of(new() { AssertedClass = WeightClass.Jumbo }, 20 + i))],
+        ["a great lot by a name of thickness"] = [Of(new() { Count = CountReading.Create(LinearDensity.FromMetresPer100Grams(300), CountKind.TradeName).Value }, 5000), .. Enumerable.Range(1, 12).Select(i => Of(new() { AssertedClass = (WeightClass)(i % 10) }, 20 + i))],
+        ["a few of very unlike masses"] = [.. Enumerable.Range(0, 6).Select(i => Of(new() { AssertedClass = WeightClass.Jumbo }, 100 << i))],
         ["many counts near a cut"] = [.. Enumerable.Range(0, 28).Select(i => Of(new() { Wraps = Wraps.Create(9, 1).Value }, 50 + (i % 7 * 30), 1))],
         ["many light lots on a coarse scale"] = [.. Enumerable.Range(0, 28).Select(i => Of(new() { AssertedClass = WeightClass.Dk }, 10 + (i % 5 * 5), 5))],
         ["a shelf of everything"] = [.. Enumerable.Range(0, 30).Select(Everything)],

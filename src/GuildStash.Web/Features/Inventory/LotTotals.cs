@@ -8,7 +8,7 @@ using Microsoft.EntityFrameworkCore;
 namespace GuildStash.Web.Features.Inventory;
 
 /// <summary>
-/// Sums lengths in the database: means, shared parts and own variances as <see cref="LengthSums"/> has them, a multiplication or two a
+/// Sums lengths in the database: means, shared parts, own variances and the greatest of them as <see cref="LengthSums"/> has them, a multiplication or two a
 /// lot. The wall's blocks have each lot's own low figure, likely · exp(−√(s² + w²)) with s = ln(likely/low) per 100 g and w the weighing
 /// error at its 95 % point, 1.645 · d/√6 over the mass. The domain computes the same; tests compare both.
 /// </summary>
@@ -41,11 +41,13 @@ internal static class LotTotals
         public double Shared { get; init; }
 
         public double OwnVariance { get; init; }
+
+        public double MostOwn { get; init; }
     }
 
-    private sealed record CellSums(ColourFamily? ColourFamily, WeightClass? WeightClass, int Lots, long Mg, long FreeMg, double Mean, double Shared, double OwnVariance)
+    private sealed record CellSums(ColourFamily? ColourFamily, WeightClass? WeightClass, int Lots, long Mg, long FreeMg, double Mean, double Shared, double OwnVariance, double Largest, double MostOwn)
     {
-        public SummaryRow Row(Act act) => new(ColourFamily, WeightClass, Lots, Mg, FreeMg, new(WeightClass, Mean, Shared, OwnVariance), act.Yardage.Totals.ScaleLogSd);
+        public SummaryRow Row(Act act) => new(ColourFamily, WeightClass, Lots, Mg, FreeMg, new(WeightClass, Mean, Shared, OwnVariance, Largest, MostOwn), act.Yardage.Totals.ScaleLogSd);
     }
 
     private sealed record Block
@@ -75,7 +77,8 @@ internal static class LotTotals
     {
         List<CellSums> cells = await Parts(lots, part).GroupBy(l => new { l.ColourFamily, l.WeightClass })
             .Select(g => new CellSums(
-                g.Key.ColourFamily, g.Key.WeightClass, g.Count(), g.Sum(l => l.Mg), g.Sum(l => l.FreeMg), g.Sum(l => l.Mean), g.Sum(l => l.Shared), g.Sum(l => l.OwnVariance)))
+                g.Key.ColourFamily, g.Key.WeightClass, g.Count(), g.Sum(l => l.Mg), g.Sum(l => l.FreeMg), g.Sum(l => l.Mean), g.Sum(l => l.Shared), g.Sum(l => l.OwnVariance),
+                g.Max(l => l.Mean), g.Max(l => l.MostOwn)))
             .ToListAsync(act.Cancellation);
         return [.. cells.Select(cell => cell.Row(act))];
     }
@@ -95,7 +98,8 @@ internal static class LotTotals
     public static async Task<StockHead> HeadAsync(IQueryable<Lot> lots, Act act)
     {
         List<CellSums> free = await Parts(lots, StockPart.Free).GroupBy(l => l.WeightClass)
-            .Select(g => new CellSums(null, g.Key, g.Count(), g.Sum(l => l.Mg), g.Sum(l => l.FreeMg), g.Sum(l => l.Mean), g.Sum(l => l.Shared), g.Sum(l => l.OwnVariance)))
+            .Select(g => new CellSums(null, g.Key, g.Count(), g.Sum(l => l.Mg), g.Sum(l => l.FreeMg), g.Sum(l => l.Mean), g.Sum(l => l.Shared), g.Sum(l => l.OwnVariance),
+                g.Max(l => l.Mean), g.Max(l => l.MostOwn)))
             .ToListAsync(act.Cancellation);
         var rest = await lots.Where(l => l.ClosedAt == null).GroupBy(l => 1)
             .Select(g => new
@@ -138,6 +142,7 @@ internal static class LotTotals
                 Mean = s.Mean,
                 Shared = s.Mean * (s.Lot.LengthSharedSd ?? 0),
                 OwnVariance = (s.Mean * s.Mean * (s.Lot.LengthOwnVariance ?? 0)) + (s.Division * s.Division / 6),
+                MostOwn = s.Lot.LengthOwnVariance ?? 0,
             });
 
     private static IQueryable<Block> Blocks(IQueryable<Lot> lots, StockPart part) =>

@@ -64,8 +64,11 @@ public sealed record BandFill
         Count = evidence.Count ?? Reading,
         Gauge = evidence.Gauge ?? (Gauge is { } stitches && Domain.Quantities.Gauge.Create(stitches) is { IsOk: true } gauge ? gauge.Value : null),
         AssertedClass = evidence.AssertedClass ?? WeightClass,
-        FibreGroup = fibresToo && Fibres.Count > 0 && FibreContent.Create(Fibres) is { IsOk: true } fibres ? FibreGroups.Of(fibres.Value) : evidence.FibreGroup,
+        Fibres = fibresToo && Content is { } content ? content : evidence.Fibres,
+        FibreGroup = fibresToo && Content is { } grouped ? FibreGroups.Of(grouped) : evidence.FibreGroup,
     };
+
+    private FibreContent? Content => Fibres.Count > 0 && FibreContent.Create(Fibres) is { IsOk: true } fibres ? fibres.Value : null;
 
     /// <summary>A count says it better than a name of thickness.</summary>
     public CountReading? Reading

@@ -71,7 +71,7 @@ public sealed class LearntChartShape
     private static double Share(double value, double least, double most) => Math.Clamp(Math.Log(value / least) / Math.Log(most / least), 0, 1);
 
     private static YardageEstimate Expect(YardageRules learnt, FibreGroup group, double wraps) =>
-        learnt.Estimate(new() { Wraps = Wraps.Create(Math.Round((decimal)wraps, 2), 1).Value, FibreGroup = group })!;
+        learnt.Estimate(new() { Wraps = Wraps.Create(Math.Round((decimal)wraps, 2), 1).Value, FibreGroup = group, Fibres = FibreDensity.Typical(group) })!;
 
     private static string Path(IEnumerable<(double X, double Y)> points, bool closed)
     {

@@ -19,13 +19,9 @@ public static class CountFields
             return Outcome<CountReading>.Refused(count.Refusals);
         }
 
-        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, IsOfSingles(text, count.Value) ? CountKind.Folded : CountKind.Resultant);
+        Outcome<CountReading> reading = CountReading.Create(count.Value.Density, count.Value.Kind);
         return reading.IsOk ? reading : reading.Refusal with { Field = field };
     }
-
-    /// <summary>A count of singles changes when its number is read as that of the whole yarn; "R 40 tex / 2" says itself that it is.</summary>
-    private static bool IsOfSingles(string text, YarnCount count) => count.Plies > 1
-        && (text.Contains('+') || YarnCount.Parse(text, notation: CountNotation.Resultant) is not { IsOk: true } whole || whole.Value.Resultant != count.Resultant);
 
     /// <summary>The count, or what a name of thickness stands for; what is wrong goes into the check.</summary>
     public static CountReading? Read(LotInput input, Check check)

@@ -188,6 +188,22 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
         Assert.Equal(field, Assert.Single(problem.RootElement.GetProperty("errors").EnumerateObject()).Name);
     }
 
+    // Computed: cotton is denser than the table's wool by ln(1.52/1.31), half of which is taken off: 233.7 yd to 100 g become 216.9.
+    [Fact]
+    public async Task Estimate_WhenFibresAreStated_TheirDensityCountsBesideTheClass()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+
+        JsonElement cotton = await PostAsync(room, Estimates, new { grams = 100, weightClass = "dk", fibres = new object[] { new { code = "CO", percent = 100 } } });
+        JsonElement typed = await PostAsync(room, Estimates, new { grams = 100, weightClass = "dk", bandText = "100% cotton" });
+        JsonElement wool = await PostAsync(room, Estimates, new { grams = 150, weightClass = "aran", fibres = new object[] { new { code = "WO", percent = 100 } } });
+
+        Assert.Equal(216.9, At(cotton, "yards", "likely"), 0.06);
+        Assert.Equal(At(cotton, "yards", "low"), At(typed, "yards", "low"));
+        Assert.Contains("denser than wool", cotton.GetProperty("basis").GetString(), StringComparison.Ordinal);
+        Assert.Equal((255.0, 300.0), (At(wool, "yards", "low"), At(wool, "yards", "high")));
+    }
+
     // Computed: 230 yd to 100 g held double is 115.
     [Fact]
     public async Task Estimate_WhenStrandsAreHeldTogether_EachTakesItsShare()
@@ -217,27 +233,58 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
         Assert.Equal(expected, answer.GetProperty("value").GetDouble(), expected * 1e-5);
     }
 
+    // Each refusal names the field and tells what is allowed.
     [Theory]
-    [InlineData("""{"grams":0,"weightClass":"aran"}""", "grams")]
-    [InlineData("""{"weightClass":"aran"}""", "grams")]
-    [InlineData("""{"grams":100,"wraps":{"count":300,"inches":1}}""", "wraps")]
-    [InlineData("""{"grams":100,"sample":{"metres":10,"grams":0}}""", "sample.grams")]
-    [InlineData("""{"grams":100,"sample":{"metres":10}}""", "sample")]
-    [InlineData("""{"grams":100,"count":"Nm 0/2"}""", "count")]
-    [InlineData("""{"grams":100,"count":"Xy 2/28"}""", "count")]
-    [InlineData("""{"grams":100,"gauge":{"stitches":900}}""", "gauge")]
-    [InlineData("""{"grams":100,"weightClass":"dk","fibres":[{"code":"WO","percent":57},{"code":"PA","percent":40}]}""", "fibres")]
-    [InlineData("""{"grams":100,"weightClass":"dk","strands":0}""", "strands")]
-    [InlineData("""{"grams":100}""", "wraps")]
-    public async Task InvalidEstimate_IsRefusedAtItsField(string body, string field)
+    [InlineData("""{"grams":0,"weightClass":"aran"}""", "grams", "more than 0 and at most 25,000 g is allowed")]
+    [InlineData("""{"weightClass":"aran"}""", "grams", "grams")]
+    [InlineData("""{"grams":100,"wraps":{"count":300,"inches":1}}""", "wraps", "1 to 200 is allowed")]
+    [InlineData("""{"grams":100,"wraps":{"count":0,"inches":1}}""", "wraps", "1 to 200 is allowed")]
+    [InlineData("""{"grams":100,"sample":{"metres":10,"grams":0}}""", "sample.grams", "more than 0 and at most 5,000 g is allowed")]
+    [InlineData("""{"grams":100,"sample":{"metres":-1,"grams":5}}""", "sample.metres", "0.1 to 2,000 m is allowed")]
+    [InlineData("""{"grams":100,"sample":{"metres":10}}""", "sample", "length and its grams")]
+    [InlineData("""{"grams":100,"count":"Nm 0/2"}""", "count", "1 to 12, and the count more than 0")]
+    [InlineData("""{"grams":100,"count":"Xy 2/28"}""", "count", "Ne, worsted, lea, run, cut, Nm, tex, dtex or denier")]
+    [InlineData("""{"grams":100,"gauge":{"stitches":900}}""", "gauge", "is allowed")]
+    [InlineData("""{"grams":100,"weightClass":"dk","fibres":[{"code":"WO","percent":57},{"code":"PA","percent":40}]}""", "fibres", "come to 97, not 100")]
+    [InlineData("""{"grams":100,"weightClass":"dk","strands":0}""", "strands", "1 to 12 are allowed")]
+    [InlineData("""{"grams":100}""", "wraps", "Give its wraps, a weight class")]
+    public async Task InvalidEstimate_IsRefusedAtItsFieldWithWhatIsAllowed(string body, string field, string allowed)
     {
         await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
         using StringContent content = new(body, System.Text.Encoding.UTF8, "application/json");
 
         using HttpResponseMessage answer = await room.Member.PostAsync(Estimates, content, Cancellation);
 
-        Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
-        using JsonDocument problem = JsonDocument.Parse(await answer.Content.ReadAsStringAsync(Cancellation));
-        Assert.Contains(problem.RootElement.GetProperty("errors").EnumerateObject(), error => error.Name.StartsWith(field, StringComparison.Ordinal));
+        await AssertRefusedAsync(answer, field, allowed);
+    }
+
+    [Theory]
+    [InlineData("Ne", "0/2", "Nm", "value", "1 to 12, and the count more than 0")]
+    [InlineData("Ne", "0", "Nm", "value", "is allowed")]
+    [InlineData("Ne", "-8", "Nm", "value", "Write a number more than 0")]
+    [InlineData("Ne", "", "Nm", "value", "Write a number more than 0")]
+    [InlineData("Ne", null, "Nm", "value", "Write a number more than 0")]
+    [InlineData("m/100g", "2/1400", "Nm", "value", "give one number")]
+    [InlineData("xy", "8/2", "Nm", "from", "Known are Ne, worsted, lea, run, cut, Nm, tex, dtex, denier, m/100g, yd/100g, yd/lb")]
+    [InlineData("Ne", "8/2", "xy", "to", "Known are Ne, worsted")]
+    [InlineData(null, "8/2", "Nm", "from", "Known are Ne, worsted")]
+    public async Task InvalidConversion_IsRefusedAtItsFieldWithWhatIsAllowed(string? from, string? value, string? to, string field, string allowed)
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        string query = string.Join('&', new[] { ("from", from), ("value", value), ("to", to) }.Where(each => each.Item2 is not null).Select(each => $"{each.Item1}={Uri.EscapeDataString(each.Item2!)}"));
+
+        using HttpResponseMessage answer = await room.Member.GetAsync($"/api/v1/convert?{query}", Cancellation);
+
+        await AssertRefusedAsync(answer, field, allowed);
+    }
+
+    private static async Task AssertRefusedAsync(HttpResponseMessage answer, string field, string allowed)
+    {
+        string text = await answer.Content.ReadAsStringAsync(Cancellation);
+        Assert.True(answer.StatusCode == HttpStatusCode.UnprocessableEntity, text);
+        using JsonDocument problem = JsonDocument.Parse(text);
+        Assert.Contains(
+            problem.RootElement.GetProperty("errors").EnumerateObject(),
+            error => error.Name.StartsWith(field, StringComparison.Ordinal) && error.Value.ToString().Contains(allowed, StringComparison.Ordinal));
     }
 }

@@ -295,7 +295,7 @@ public sealed class MeasurePageTests : ShellTest
         page.Find("#weightClass").Change("Medium");
         Type(page, "grams", "100");
 
-        Assert.Equal("Weigh 40 yards: ±44 becomes ±4.8.", page.Find(".next li").TextContent);
+        Assert.Equal("Weigh 40 yards: ±44 becomes ±5.9.", page.Find(".next li").TextContent);
     }
 
     [Fact]
