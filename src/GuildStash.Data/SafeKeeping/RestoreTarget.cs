@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using Npgsql;
 
 namespace GuildStash.Data.SafeKeeping;
@@ -7,13 +8,13 @@ internal static class RestoreTarget
 {
     private static readonly string[] Telling = ["guild", "person", "donation", "lot", "movement"];
 
+    /// <summary>How long a session that ended just now may still be listed: whoever stops the program and restores at once is not turned away.</summary>
+    private static readonly TimeSpan Leaving = TimeSpan.FromSeconds(3);
+
     /// <exception cref="SafeKeepingException">There is a guild or something else in it, or another program uses it.</exception>
     public static async Task CheckAsync(NpgsqlConnection connection, CancellationToken cancellation)
     {
-        // Servants of the server itself, such as its vacuum, have no role.
-        long others = await Backup.ScalarAsync<long>(
-            connection, "select count(*) from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid() and usename is not null", cancellation);
-        if (others > 0)
+        if (await IsUsedAsync(connection, cancellation))
         {
             throw new SafeKeepingException($"Another program is connected to the database {connection.Database}: stop GuildStash there first, then restore.");
         }
@@ -33,6 +34,25 @@ internal static class RestoreTarget
                     $"The database {connection.Database} is not empty (table {table} has rows), and a restore never replaces a guild: restore into an empty data folder or a new database, for instance with --data DIR.");
             }
         }
+    }
+
+    private static async Task<bool> IsUsedAsync(NpgsqlConnection connection, CancellationToken cancellation)
+    {
+        long began = Stopwatch.GetTimestamp();
+
+        // Servants of the server itself, such as its vacuum, have no role.
+        while (await Backup.ScalarAsync<long>(
+            connection, "select count(*) from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid() and usename is not null", cancellation) > 0)
+        {
+            if (Stopwatch.GetElapsedTime(began) > Leaving)
+            {
+                return true;
+            }
+
+            await Task.Delay(100, cancellation);
+        }
+
+        return false;
     }
 
     /// <summary>Empties the schema. Call it only after <see cref="CheckAsync"/>, or to clear what a failed load left.</summary>

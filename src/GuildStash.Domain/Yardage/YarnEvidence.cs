@@ -33,7 +33,7 @@ public sealed record YarnEvidence
 
     /// <summary>
     /// Its fibres: how dense they are counts beside wraps, gauge and class, see <see cref="FibreBulk"/>, and the moisture of the room is
-    /// reckoned by them where a guild does so. Says nothing of length by itself.
+    /// reckoned by them where a guild does so.
     /// </summary>
     public FibreContent Fibres { get; init; } = FibreContent.Unknown;
 

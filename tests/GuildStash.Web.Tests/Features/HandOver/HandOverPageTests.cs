@@ -24,7 +24,7 @@ public sealed class HandOverPageTests(PostgresFixture postgres) : DeskPages
         PlacedHold hold = await room.HoldAsync(lot, 60);
         Enter(room, room.Volunteer);
         IRenderedComponent<HandOverPage> page = Open<HandOverPage>("/hand-over");
-        Says(page, ".promised", "60 g promised, at least 102 yd");
+        Says(page, ".promised", "60 g promised, at least 92 yd");
 
         await page.OnAsync($"#hold-{hold.Id:N}", e => e.Submit());
         Says(page, $"#hold-{hold.Id:N}-grams-error", "Enter the grams that the scale shows.");

@@ -25,7 +25,7 @@ public sealed class NowPageTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<NowPage> page = Open<NowPage>("/hand-over/now");
 
         await page.OnAsync("#lotCode", e => e.Change(lot.Display.ToLowerInvariant()));
-        Says(page, "aside dd:nth-of-type(2)", "150 g, at least 255 yd");
+        Says(page, "aside dd:nth-of-type(2)", "150 g, at least 231 yd");
         Assert.EndsWith($"lot={lot.Code}", Navigation.Uri, StringComparison.Ordinal);
         await page.OnAsync("#grams", e => e.Input("40"));
         Says(page, ".whole p", "110 g stay in the bin.");

@@ -26,10 +26,10 @@ public sealed class NewHoldPageTests(PostgresFixture postgres) : DeskPages
         Enter(room, room.Member);
         IRenderedComponent<NewHoldPage> page = Open<NewHoldPage>($"/holds/new?lots={lot.Code}");
 
-        Says(page, ".free", "at most 255 yd surely free · 150 g free");
+        Says(page, ".free", "at most 231 yd surely free · 150 g free");
         await page.OnAsync($"#amount-{lot.Code}", e => e.Input("100"));
 
-        Says(page, ".sum", "59 g, at least 100 yd");
+        Says(page, ".sum", "65 g, at least 100 yd");
         Assert.Equal("yards", page.Find("select[aria-label^=Unit] option[selected], select[aria-label^=Unit] option").TextContent);
     }
 
@@ -42,7 +42,7 @@ public sealed class NewHoldPageTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<NewHoldPage> page = Open<NewHoldPage>($"/holds/new?lots={lot.Code}");
 
         await PressAsync(page, $"All of it lot {lot.Display}");
-        Says(page, ".sum", "150 g, at least 255 yd");
+        Says(page, ".sum", "150 g, at least 231 yd");
         await page.OnAsync("#days", e => e.Input("3"));
         await page.OnAsync("#hold", e => e.Submit());
 
@@ -85,7 +85,7 @@ public sealed class NewHoldPageTests(PostgresFixture postgres) : DeskPages
         LotView lot = await room.LotAsync(150);
         Enter(room, room.Member);
         IRenderedComponent<NewHoldPage> page = Open<NewHoldPage>($"/holds/new?lots={lot.Code}");
-        string sentence = $"300 yd of lot {lot.Display} were asked for, and 255 yd are surely free. Ask for less, or choose a second lot.";
+        string sentence = $"300 yd of lot {lot.Display} were asked for, and 231 yd are surely free. Ask for less, or choose a second lot.";
 
         await page.OnAsync($"#amount-{lot.Code}", e => e.Input("300"));
         Says(page, ".comes-to .field-error", sentence);

@@ -61,7 +61,7 @@ public sealed class StockViewTests : ShellTest
         Use(LengthUnit.Metres);
         IElement[] cells = [.. Wall(new()).FindAll(".cell")];
 
-        Assert.Equal("DK, Black: 5 lots, at least 500 m", cells[0].GetAttribute("aria-label"));
+        Assert.Equal("DK, Black: 5 lots, at least 500 m; +2 are not drawn", cells[0].GetAttribute("aria-label"));
         Assert.Equal("Not known, Not noted: 1 lot, length not known", cells[1].GetAttribute("aria-label"));
     }
 

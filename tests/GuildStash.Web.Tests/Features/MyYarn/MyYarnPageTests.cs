@@ -83,7 +83,7 @@ public sealed class MyYarnPageTests(PostgresFixture postgres) : DeskPages
         await room.TakenHomeAsync(lot, 40, await room.ProjectAsync());
         Enter(room, room.Member);
         IRenderedComponent<MyYarnPage> page = Open<MyYarnPage>("/my-yarn");
-        Says(page, ".home b", "40 g at least 68 yd");
+        Says(page, ".home b", "40 g at least 61 yd");
 
         await PressAsync(page, $"Used up lot {lot.Display}");
         Says(page, "40 g are then booked as worked into the pieces.");
