@@ -67,7 +67,7 @@ public sealed class Visitor : IAsyncDisposable
         {
             await Page.GotoAsync(path);
         }
-        catch (PlaywrightException aborted) when (aborted.Message.Contains("ERR_ABORTED", StringComparison.Ordinal))
+        catch (PlaywrightException aborted) when (aborted.Message.Contains("ERR_ABORTED", StringComparison.Ordinal) || aborted.Message.Contains("interrupted by another navigation", StringComparison.Ordinal))
         {
             // A page that was waiting for its server loads itself anew once that is back, and gets in the way.
             await Page.GotoAsync(path);
