@@ -33,7 +33,7 @@ public sealed class LotPagesTests(PostgresFixture postgres) : DeskPages
 
         Says(page, "Worsted, from the band: 200 yd to 100 g.");
         Assert.Equal(
-            "Band 200 yd to 100 g Wraps 20 in 2 in · again: 19, 21 Class named Worsted Scale reads to 1 g Core 12 g, taken off the weight",
+            "Band 200 yd to 100 g Wraps 20 over 2 in · again: 19, 21 Class named Worsted Scale reads to 1 g Core 12 g, taken off the weight",
             Words(page.FindComponent<LotMeasured>().FindAll("dt, dd")));
         string facts = Words(page.FindComponent<LotFacts>().FindAll("dt, dd"));
         Assert.Contains("98 g free, 40 g reserved", facts, StringComparison.Ordinal);
