@@ -76,9 +76,10 @@ public sealed class PatternTests(ITestOutputHelper output)
                 [Rooms.Lot("A", random.Next(15, 60), random.Next(2, 5)), Rooms.Lot("B", 50, 5)],
                 [.. Enumerable.Range(0, 2).Select(i => Rooms.Piece($"P{i}", 3, Rooms.Part(random.Next(2, 7) / 10.0, maxLots: random.Next(1, 3)) with { Strands = random.Next(1, 3) }))]);
             FittedPlan plan = new(problem);
-            PatternItem[] items = [.. new PatternFrame(plan, exact: true).Items[0]];
+            PatternItem[] items = [.. new PatternFrame(plan, PlanStage.Unusable, new()).Items[0]];
             PatternPrices prices = new()
             {
+                Left = [],
                 Opened = random.NextDouble(),
                 Cost = new Dictionary<PlanStage, double> { [PlanStage.Unusable] = seed % 2 == 0 ? 0 : random.NextDouble() * 1e-5 },
                 Whole = items.ToDictionary(item => (item.Part.Index, item.Group), item => item.Part.Need * random.NextDouble() / 3),
@@ -131,8 +132,8 @@ public sealed class PatternTests(ITestOutputHelper output)
     private static double? BoundOf(FittedPlan plan, PlanStage stage, IReadOnlyList<SettledStage> settled, long known)
     {
         PlanTime time = new(new() { Seconds = 20, Seed = 1 }, TestContext.Current.CancellationToken);
-        PatternSearch search = new(plan, time, stage, () => known, _ => { });
-        search.Run(settled, Draft.Empty, 20);
+        using PatternSearch search = new(plan, new(), time, stage, () => known, _ => { });
+        search.Run(settled, Draft.Empty, 20, isEasy: () => false);
         return search.Bound;
     }
 }
