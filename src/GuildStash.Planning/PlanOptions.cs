@@ -34,6 +34,12 @@ public sealed record PlanOptions
         init => _workers = (int)Guard.InRange((long)value, 1L, 64L, nameof(Workers));
     }
 
+    /// <summary>
+    /// Lots in joined slices up to which the full model proves its answer by itself, sooner than patterns of lots do. Tests set −1, so that what
+    /// can be tried out in full goes through patterns as well.
+    /// </summary>
+    internal long PatternsBeyond { get; init; } = 50;
+
     /// <summary>Seed of the simulation of running short, where <see cref="Seed"/> is null.</summary>
     public const int DrawsSeed = 20_26;
 }

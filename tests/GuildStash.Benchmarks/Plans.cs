@@ -12,7 +12,8 @@ internal static class Plans
 {
     private static readonly (string Name, int Lots, int Kinds, int Wanted, double Seconds)[] Sizes =
     [
-        ("small", 100, 10, 10, 5),
+        ("small", 100, 10, 1, 5),
+        ("full", 100, 10, 10, 5),
         ("usual", 500, 20, 20, 20),
         ("stretch", 2_000, 40, 200, 60),
     ];

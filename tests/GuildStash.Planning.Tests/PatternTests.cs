@@ -1,4 +1,5 @@
 using System.Globalization;
+using Google.OrTools.Sat;
 using GuildStash.Planning.Drafts;
 using GuildStash.Planning.Fitting;
 using GuildStash.Planning.Model;
@@ -42,6 +43,51 @@ public sealed class PatternTests(ITestOutputHelper output)
         Assert.True(exact[PlanStage.LotsAndJoins] > Instances * 0.8, "Bounds of lots and joins say too little.");
     }
 
+    /// <summary>All best plans lie in one of the cases: in each later stage the best of all cases is the best there is.</summary>
+    [Fact]
+    public void Cases_WhenEveryPlanCanBeTried_KeepTheBestOfEveryStage()
+    {
+        int split = 0;
+        for (int seed = 7_000; seed < 7_000 + (4 * Instances) && split < 12; seed++)
+        {
+            PlanProblem problem = Rooms.Problem(Rooms.Tiny(new Random(seed)));
+            FittedPlan plan = new(problem);
+            (long[] best, _) = BruteForce.Best(problem);
+            PlanTime time = new(new() { Seconds = 20, Seed = 1, Workers = 1 }, TestContext.Current.CancellationToken);
+            List<SettledStage> settled = [new(PlanStage.Pieces, best[0], best[0])];
+            using PatternSearch search = new(plan, new(), time, PlanStage.LotsAndJoins, () => best[1], _ => { });
+            search.Run(settled, Draft.Empty, 20, isEasy: () => true);
+
+            IReadOnlyList<Exclusions> cases = search.Cases(best[1], 20);
+
+            // Few problems that are so small need any split.
+            split += cases.Count > 1 ? 1 : 0;
+            foreach (PlanStage stage in plan.Stages.Where(stage => stage > PlanStage.Pieces && cases.Count > 1))
+            {
+                IEnumerable<long> found = cases.Select(each => BestIn(plan, each, stage, settled, time)).OfType<long>();
+                Assert.Equal(string.Create(CultureInfo.InvariantCulture, $"seed {seed}, {stage} {best[(int)stage]}"), string.Create(CultureInfo.InvariantCulture, $"seed {seed}, {stage} {(stage.IsMost() ? found.Max() : found.Min())}"));
+                settled.Add(new(stage, best[(int)stage], best[(int)stage]));
+            }
+        }
+
+        output.WriteLine($"{split} problems were split into cases.");
+        Assert.True(split >= 12, $"Only {split} problems were split into cases.");
+    }
+
+    /// <returns>The best value of a stage among plans that leave out what is excluded; null where there is none.</returns>
+    private static long? BestIn(FittedPlan plan, Exclusions without, PlanStage stage, List<SettledStage> settled, PlanTime time)
+    {
+        SliceModel model = new(plan, ModelScope.Everything(without), Draft.Empty);
+        foreach (SettledStage before in settled)
+        {
+            model.Hold(before.Stage, before.Value);
+        }
+
+        model.Seek(stage);
+        using CpSolver solver = new();
+        return CpRun.Solve(solver, model.Model, time, 20).Found ? (long)Math.Round(solver.ObjectiveValue) : null;
+    }
+
     // Computed: 100 m give one piece of 60 m and a rest that no other piece takes; by length alone 5.4 lots would do for nine pieces.
     [Fact]
     public void Run_WhenALotGivesOnePieceOnly_CountsALotForEach()
@@ -76,9 +122,10 @@ public sealed class PatternTests(ITestOutputHelper output)
                 [Rooms.Lot("A", random.Next(15, 60), random.Next(2, 5)), Rooms.Lot("B", 50, 5)],
                 [.. Enumerable.Range(0, 2).Select(i => Rooms.Piece($"P{i}", 3, Rooms.Part(random.Next(2, 7) / 10.0, maxLots: random.Next(1, 3)) with { Strands = random.Next(1, 3) }))]);
             FittedPlan plan = new(problem);
-            PatternItem[] items = [.. new PatternFrame(plan, exact: true).Items[0]];
+            PatternItem[] items = [.. new PatternFrame(plan, PlanStage.Unusable, new()).Items[0]];
             PatternPrices prices = new()
             {
+                Left = [],
                 Opened = random.NextDouble(),
                 Cost = new Dictionary<PlanStage, double> { [PlanStage.Unusable] = seed % 2 == 0 ? 0 : random.NextDouble() * 1e-5 },
                 Whole = items.ToDictionary(item => (item.Part.Index, item.Group), item => item.Part.Need * random.NextDouble() / 3),
@@ -131,8 +178,8 @@ public sealed class PatternTests(ITestOutputHelper output)
     private static double? BoundOf(FittedPlan plan, PlanStage stage, IReadOnlyList<SettledStage> settled, long known)
     {
         PlanTime time = new(new() { Seconds = 20, Seed = 1 }, TestContext.Current.CancellationToken);
-        PatternSearch search = new(plan, time, stage, () => known, _ => { });
-        search.Run(settled, Draft.Empty, 20);
+        using PatternSearch search = new(plan, new(), time, stage, () => known, _ => { });
+        search.Run(settled, Draft.Empty, 20, isEasy: () => false);
         return search.Bound;
     }
 }

@@ -48,7 +48,7 @@ internal sealed class PlanTime(PlanOptions options, CancellationToken cancellati
         string limit = Options.Seed is { } seed
             ? string.Create(CultureInfo.InvariantCulture, $"random_seed:{seed & int.MaxValue}, interleave_search:true, max_deterministic_time:{seconds}, max_time_in_seconds:{SecondsOnClock}")
             : string.Create(CultureInfo.InvariantCulture, $"max_time_in_seconds:{seconds}");
-        return string.Create(CultureInfo.InvariantCulture, $"num_workers:{workers}, {limit}");
+        return string.Create(CultureInfo.InvariantCulture, $"num_workers:{workers}, {limit}, symmetry_level:0");
     }
 }
 

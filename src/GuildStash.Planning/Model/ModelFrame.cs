@@ -17,12 +17,17 @@ internal abstract class ModelFrame
     private readonly Dictionary<int, List<(IntVar Var, long Factor)>> _taken = [];
     private readonly List<(int Lot, Func<BoolVar, BoundedLinearExpression> Rule)> _uses = [];
 
-    protected ModelFrame(FittedPlan plan)
+    /// <summary>For a lot: a way of using it, and what it leaves where it has no share in joined slices.</summary>
+    private readonly List<(int Lot, BoolVar Way, long? Left)> _ways = [];
+
+    protected ModelFrame(FittedPlan plan, Exclusions without)
     {
         Plan = plan;
-        Made = [.. plan.Problem.Pieces.Select((piece, i) => Model.NewIntVar(0, piece.Wanted, $"made{i}"))];
-        Counts = [.. plan.Parts.Select(part => part.Groups.Select((_, g) => Model.NewIntVar(0, Wanted(part), $"count{part.Index}_{g}")).ToArray())];
+        Made = [.. plan.Problem.Pieces.Select((piece, i) => Between(without.Made(i, piece.Wanted), $"made{i}"))];
+        Counts = [.. plan.Parts.Select(part => part.Groups.Select((_, g) => Between(without.Count(part.Index, g, Wanted(part)), $"count{part.Index}_{g}")).ToArray())];
     }
+
+    private IntVar Between((long Low, long High) limits, string name) => Model.NewIntVar(limits.Low, limits.High, name);
 
     public CpModel Model { get; } = new();
 
@@ -98,6 +103,10 @@ internal abstract class ModelFrame
         _uses.Add((lot.Lot, open => total <= (whole * (need - rest) * open) + (rest * slices)));
     }
 
+    /// <summary>A way of using a lot, of which exactly one is chosen where it is opened.</summary>
+    /// <param name="left">Decimetres that it leaves, where that is known.</param>
+    protected void Way(int lot, BoolVar way, long? left) => _ways.Add((lot, way, left));
+
     protected static LinearExpr Sum(IEnumerable<(IntVar Var, long Factor)> terms)
     {
         LinearExprBuilder sum = LinearExpr.NewBuilder();
@@ -107,6 +116,15 @@ internal abstract class ModelFrame
         }
 
         return sum;
+    }
+
+    /// <summary>Opens no fewer lots and no more.</summary>
+    protected void OpenBetween((long Low, long High) limits)
+    {
+        if (limits.Low > 0 || limits.High < Plan.Lots.Count)
+        {
+            Model.AddLinearConstraint(LinearExpr.Sum(Open().Values), limits.Low, Math.Min(limits.High, Plan.Lots.Count));
+        }
     }
 
     /// <summary>Makes the stage what is sought.</summary>
@@ -158,6 +176,11 @@ internal abstract class ModelFrame
             Model.Add(rule(_open[lot]));
         }
 
+        foreach (IGrouping<int, BoolVar> ways in _ways.GroupBy(each => each.Lot, each => each.Way))
+        {
+            Model.Add(LinearExpr.Sum(ways) == _open[ways.Key]);
+        }
+
         return _open;
     }
 
@@ -176,6 +199,8 @@ internal abstract class ModelFrame
             LinearExpr left = stock.Decimetres - Sum(_taken[lot]);
             Model.Add(left >= stock.UsableFrom * usable);
             Model.Add(unusable >= left - (stock.Decimetres * (1 - open)) - (stock.Decimetres * usable));
+            LinearExpr known = Sum(_ways.Where(each => each.Lot == lot && each.Left is > 0 and var rest && rest < stock.UsableFrom).Select(each => ((IntVar)each.Way, each.Left!.Value)));
+            Model.Add(unusable >= known);
             _unusable[lot] = unusable;
             _usable[lot] = usable;
         }

@@ -5,14 +5,6 @@ using GuildStash.Planning.Fitting;
 
 namespace GuildStash.Planning.Model;
 
-/// <summary>How much of a problem the full model takes in.</summary>
-/// <param name="Lots">Lots it may use.</param>
-/// <param name="MostJoined">Joined slices of a set; beyond those only slices from one lot.</param>
-internal sealed record ModelScope(Func<int, bool> Lots, int MostJoined)
-{
-    public static ModelScope Everything { get; } = new(_ => true, int.MaxValue);
-}
-
 /// <summary>
 /// The full model: slices that one lot gives whole are one number for each lot; joined slices are numbered, since it matters which
 /// lots meet in one. A set of n lots needs at most n − 1 joined slices: where lots and slices form a ring, yarn can be shifted round it
@@ -24,7 +16,7 @@ internal sealed class SliceModel : ModelFrame
     private readonly List<Joined> _joined = [];
 
     public SliceModel(FittedPlan plan, ModelScope scope, Draft start)
-        : base(plan)
+        : base(plan, scope.Without)
     {
         ILookup<(int, int), Slice> joined = start.Slices.Where(slice => slice.Draws.Count > 1).ToLookup(slice => (slice.Part, slice.Group));
         foreach (PartFit part in plan.Parts)
@@ -36,20 +28,71 @@ internal sealed class SliceModel : ModelFrame
         }
 
         Frame();
+        (long fewest, long most) = scope.Without.Joins;
+        if (fewest > 0 || most < long.MaxValue)
+        {
+            Model.AddLinearConstraint(Sum(Joins), fewest, Math.Min(most, int.MaxValue));
+        }
+
+        OpenBetween(scope.Without.Opened);
+        foreach ((int lot, LotWays ways) in scope.Without.Ways.Where(each => scope.Lots(each.Key)))
+        {
+            AddWays(lot, ways);
+        }
     }
 
-    /// <summary>Number of lots in joined slices that a problem needs.</summary>
-    public static long SizeOf(FittedPlan plan, ModelScope scope) => plan.Parts.Sum(part => part.Groups.Sum(group => group.JoinSets.Sum(set =>
+    /// <summary>Binds what a lot gives to the ways in which it may be used: there is no other, and each has its own rest.</summary>
+    private void AddWays(int lot, LotWays ways)
     {
-        long lots = set.Count(i => scope.Lots(group.Candidates[i].Lot));
-        return lots * Math.Min(scope.MostJoined, Math.Min(plan.Problem.Pieces[part.Piece].Wanted, Math.Max(0, lots - 1)));
-    })));
+        Dictionary<(int Part, int Group), IntVar> wholes = _wholes.Where(each => each.Lot.Lot == lot).ToDictionary(each => (each.Part, each.Group), each => each.Number);
+        Dictionary<(int Part, int Group), LinearExpr> shares = _joined
+            .SelectMany(slot => slot.Draws.Where(draw => draw.Lot.Lot == lot), (slot, draw) => (Key: (slot.Part.Index, slot.Group), draw.Used))
+            .GroupBy(each => each.Key, each => each.Used).ToDictionary(each => each.Key, LinearExpr.Sum);
+        List<(BoolVar Var, IReadOnlyList<WayUse> Uses)> all = [];
+        foreach (IReadOnlyList<WayUse> uses in ways.Ways)
+        {
+            // What an earlier list still had may be ruled out since.
+            if (uses.All(use => use.Set is null ? wholes.ContainsKey((use.Part, use.Group)) : shares.ContainsKey((use.Part, use.Group))))
+            {
+                BoolVar way = Model.NewBoolVar("way");
+                all.Add((way, uses));
+                Way(lot, way, uses.Any(use => use.Set is not null) ? null : Plan.Lots[lot].Decimetres - uses.Sum(use => use.Count * TakenBy(lot, use)));
+            }
+        }
+
+        if (!ways.MayStayClosed)
+        {
+            Model.Add(LinearExpr.Sum(all.Select(each => each.Var)) == 1);
+        }
+
+        foreach (((int part, int group), IntVar number) in wholes)
+        {
+            Model.Add(number == Counted(all, part, group, isWhole: true));
+        }
+
+        foreach (((int part, int group), LinearExpr number) in shares)
+        {
+            Model.Add(number == Counted(all, part, group, isWhole: false));
+        }
+    }
+
+    private long TakenBy(int lot, WayUse use) => Plan.Parts[use.Part].Need * Plan.Parts[use.Part].Groups[use.Group].Candidates.First(each => each.Lot == lot).Strands;
+
+    private static LinearExpr Counted(List<(BoolVar Var, IReadOnlyList<WayUse> Uses)> ways, int part, int group, bool isWhole) => Sum(ways
+        .SelectMany(way => way.Uses.Where(use => use.Part == part && use.Group == group && use.Set is null == isWhole), (way, use) => ((IntVar)way.Var, (long)use.Count)));
+
+    /// <summary>Number of lots in joined slices that a problem needs.</summary>
+    public static long SizeOf(FittedPlan plan, ModelScope scope) => plan.Parts.Sum(part => part.Groups.Select((group, g) => group.JoinSets.Select((_, s) =>
+    {
+        int lots = scope.Shares(part, g, s).Count();
+        return (long)lots * scope.Slots(part, g, s, lots, plan.Problem.Pieces[part.Piece].Wanted);
+    }).Sum()).Sum());
 
     private void AddGroup(PartFit part, int g, ModelScope scope, int started)
     {
         ShadeGroup group = part.Groups[g];
         List<IntVar> counts = [];
-        foreach (Candidate lot in group.Candidates.Where(each => each.Reach >= part.Need && scope.Lots(each.Lot)))
+        foreach (Candidate lot in scope.Wholes(part, g))
         {
             long most = Math.Min(lot.Reach / part.Need, Wanted(part));
             IntVar whole = Model.NewIntVar(0, most, "whole");
@@ -60,12 +103,12 @@ internal sealed class SliceModel : ModelFrame
             counts.Add(whole);
         }
 
-        foreach (int[] set in group.JoinSets)
+        for (int s = 0; s < group.JoinSets.Count; s++)
         {
-            Candidate[] lots = [.. set.Select(i => group.Candidates[i]).Where(each => scope.Lots(each.Lot))];
-            int needed = Math.Min(Wanted(part), lots.Length - 1);
+            Candidate[] lots = [.. scope.Shares(part, g, s)];
             // A draft that a hand made may hold more than are ever needed.
-            int slots = lots.Length < 2 ? 0 : Math.Max(Math.Min(needed, scope.MostJoined), Math.Min(started, Wanted(part)));
+            int slots = lots.Length < 2 ? 0 : Math.Max(scope.Slots(part, g, s, lots.Length, Wanted(part)), Math.Min(started, Wanted(part)));
+            long least = scope.Without.Joined(part.Index, g, s).Low;
             Joined? before = null;
             for (int j = 0; j < slots; j++)
             {
@@ -78,6 +121,10 @@ internal sealed class SliceModel : ModelFrame
                 _joined.Add(slot);
                 counts.Add(slot.Made);
                 before = slot;
+                if (j < least)
+                {
+                    Model.Add(slot.Made == 1);
+                }
             }
         }
 

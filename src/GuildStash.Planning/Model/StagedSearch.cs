@@ -6,60 +6,65 @@ using GuildStash.Planning.Patterns;
 
 namespace GuildStash.Planning.Model;
 
-/// <summary>A stage as it was settled.</summary>
-/// <param name="Bound">In whole units, rounded to the side that is still possible.</param>
-internal readonly record struct SettledStage(PlanStage Stage, long Value, long? Bound)
-{
-    public bool IsProven => Bound == Value;
-}
-
 /// <summary>
-/// Settles one stage after the other. Patterns of lots, and on large problems the small model, give a bound and say which lots a good
-/// plan opens; the full model, on those lots and where it is small enough on everything, looks for the plan. The best draft is never
-/// given up for a worse one.
+/// Settles one stage after the other. Patterns of lots, and on large problems the small model, give a bound, say which lots a good
+/// plan opens and what no better plan has; the full model looks for the plan in what is left. Where time is left at the end, stages
+/// that are not proven are settled again.
 /// </summary>
 internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<PlanProgress>? progress)
 {
     /// <summary>Lots in joined slices that the full model takes on in one go: what solved well on 2 cores.</summary>
     public const long LargestModel = 12_000;
 
-    /// <summary>Lots in joined slices up to which the full model proves its answer by itself, sooner than patterns do.</summary>
-    public const long SmallestForPatterns = 250;
-
-    /// <summary>Lots that fit parts, each counted for each part, beyond which patterns are not mixed in time.</summary>
-    public const int LargestForPatterns = 8_000;
-
-    /// <summary>Variables of the small model beyond which only its fractions are asked: whole numbers would take gigabytes and find nothing in time.</summary>
-    public const int LargestTotals = 20_000;
-
     /// <summary>Variables of the full model beyond which the best draft stays as it is: such a search holds more than a gigabyte and found nothing in a minute.</summary>
     public const int LargestSearch = 45_000;
 
-    /// <summary>Variables beyond which the fractions of the second stage are not there in time either.</summary>
-    public const int LargestFractions = 50_000;
+    /// <summary>Lots in joined slices up to which the full model proves a stage best, case by case.</summary>
+    private const long SmallEnough = 400;
+
+    /// <summary>Part of the time left that is worth finding the cases.</summary>
+    private const double CaseShare = 0.25;
+
+    /// <summary>Part of a stage's time in which all is searched at once, before it is split into cases: most small problems need no more.</summary>
+    private const double AllShare = 0.2;
+
+    /// <summary>Seconds that are worth another round.</summary>
+    private const double WorthARound = 0.1;
 
     /// <summary>Part of the time left that a stage may take; what it does not need goes to the next.</summary>
     private static readonly double[] Shares = [0.6, 0.55, 0.6, 0.7, 1];
 
-    /// <summary>Part of a stage's time that patterns may take.</summary>
-    private static readonly double[] PatternShares = [0.4, 0.6, 0.2, 0.2, 0.4];
-
-    private readonly List<SettledStage> _settled = [];
+    private readonly PlanState _state = new(plan);
+    private Exclusions _common = new();
+    private IReadOnlyList<Exclusions> _cases = [new()];
     private Func<PlanAnswer>? _soFar;
 
-    public Draft Best { get; private set; } = Draft.Empty;
+    public Draft Best => _state.Best;
 
-    public IReadOnlyList<SettledStage> Settled => _settled;
+    public IReadOnlyList<SettledStage> Settled => _state.Settled;
 
     public void Run()
     {
         Offer(Hands());
         foreach (PlanStage stage in plan.Stages)
         {
-            _settled.Add(Settle(stage));
-            _soFar = null;
-            Tell(stage, _settled[^1].Value, _settled[^1].Bound);
+            Round(stage);
         }
+
+        double before = double.MaxValue;
+        while (before - time.Left > WorthARound && time.Left > WorthARound && !time.IsOver && _cases.All(IsSmall) && Settled.Any(each => !each.IsProven))
+        {
+            before = time.Left;
+            Round(Settled.First(each => !each.IsProven).Stage);
+        }
+    }
+
+    private void Round(PlanStage stage)
+    {
+        _state.Settle(stage, Settle(stage));
+        _soFar = null;
+        SettledStage settled = Settled.First(each => each.Stage == stage);
+        Tell(stage, settled.Value, settled.Bound);
     }
 
     /// <summary>What hands without a planner make, each in three orders. The two that anybody would try are never cut short but by the clock.</summary>
@@ -76,192 +81,139 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
 
     private void Offer(IEnumerable<Draft> drafts)
     {
-        foreach (Draft draft in drafts)
+        if (_state.Offer(drafts))
         {
-            if (Score.Of(plan, draft).CompareTo(Score.Of(plan, Best)) > 0)
+            _soFar = null;
+        }
+    }
+
+    private long SizeOf(Exclusions without) => SliceModel.SizeOf(plan, ModelScope.Everything(without));
+
+    private bool IsSmall(Exclusions without) => SizeOf(without) <= SmallEnough;
+
+    /// <summary>Bounds first, the cheapest before the others, then a better draft; each is left out once nothing is open any more.</summary>
+    private long? Settle(PlanStage stage)
+    {
+        StageBounds bounds = new(plan, time, _state);
+        long? bound = PlanState.Tighter(stage, bounds.Obvious(stage), Settled.FirstOrDefault(each => each.Stage == stage).Bound);
+        Tell(stage, _state.ValueOf(stage), bound);
+        if (bound == _state.ValueOf(stage) || time.IsOver)
+        {
+            return bound;
+        }
+
+        double seconds = time.Left * Shares[(int)stage];
+        double until = time.Left - seconds;
+        if (!bounds.SuitsPatterns(_common))
+        {
+            HashSet<int> opened = [];
+            bound = PlanState.Tighter(stage, bound, bounds.ByTotals(stage, seconds, opened));
+            Tell(stage, _state.ValueOf(stage), bound);
+            return bound == _state.ValueOf(stage) ? bound : Search(stage, until, _cases, opened, bound);
+        }
+
+        using PatternSearch patterns = new(plan, _common, time, stage, () => _state.ValueOf(stage), mixed => Offer([bounds.ByHand(mixed)]));
+        return ByPatterns(stage, until, bounds, patterns, bound);
+    }
+
+    /// <summary>Leaves out what patterns prove that no better plan has, searches the rest, and then what no plan has that is as good.</summary>
+    private long? ByPatterns(PlanStage stage, double until, StageBounds bounds, PatternSearch patterns, long? bound)
+    {
+        HashSet<int> opened = [];
+        bound = PlanState.Tighter(stage, bound, bounds.ByPatterns(patterns, stage, time.Left - until, opened, () => Split(Better()).All(IsSmall)));
+        Tell(stage, _state.ValueOf(stage), bound);
+
+        // What patterns say of lots and joins, in which the stages after it change little, is worth looking at case by case.
+        bool apart = stage == PlanStage.LotsAndJoins && _cases.Count == 1;
+        if (bound != _state.ValueOf(stage))
+        {
+            Exclusions all = _common.And(Better());
+            bool small = IsSmall(all);
+            if (small)
             {
-                Best = draft;
-                _soFar = null;
+                bound = PlanState.Tighter(stage, bound, _state.Whole(stage, Improve(stage, (time.Left - until) * AllShare, ModelScope.Everything(all), bound, isBetter: true)));
+            }
+
+            if (bound != _state.ValueOf(stage))
+            {
+                IReadOnlyList<Exclusions> better = small && apart ? patterns.Cases(_state.BetterThan(stage), (time.Left - until) * CaseShare) : Split(Better());
+                bound = Search(stage, until, better, small ? [] : opened, bound);
             }
         }
 
-        // In a later stage a plan may turn up that is better in an earlier one. What was proven with the worse value held holds for it too.
-        for (int i = 0; i < _settled.Count; i++)
+        long value = _state.ValueOf(stage);
+        _common = _common.And(patterns.Beyond(value));
+        _cases = Split(_common);
+        if (apart && _cases.All(IsSmall) && patterns.Cases(value, time.Left * CaseShare) is { Count: > 0 } cases)
         {
-            _settled[i] = _settled[i] with { Value = ValueOf(_settled[i].Stage) };
+            _cases = [.. cases.Select(_common.And)];
         }
+
+        return bound;
+
+        Exclusions Better() => patterns.Beyond(_state.BetterThan(stage));
+        IReadOnlyList<Exclusions> Split(Exclusions without) => [.. _cases.Select(each => each.And(without))];
     }
 
-    private long ValueOf(PlanStage stage) => Score.Of(plan, Best)[stage];
-
-    /// <summary>Bounds first, the cheapest before the others, then a better draft; each is left out once nothing is open any more.</summary>
-    private SettledStage Settle(PlanStage stage)
+    /// <summary>Looks for better plans, first among the lots that a good plan may open, then in each case among all that are left.</summary>
+    private long? Search(PlanStage stage, double until, IReadOnlyList<Exclusions> cases, HashSet<int> opened, long? bound)
     {
-        long? bound = Obvious(stage);
-        Tell(stage, ValueOf(stage), bound);
-        if (bound == ValueOf(stage) || time.IsOver)
+        bool everything = cases.All(each => SizeOf(each) <= LargestModel);
+        if (!everything || opened.Count > 0)
         {
-            return new(stage, ValueOf(stage), bound);
+            Improve(stage, (time.Left - until) * (everything ? 0.6 : 1), Scope(opened), bound, isBetter: false);
         }
 
-        double until = time.Left * (1 - Shares[(int)stage]);
-        bool everything = SliceModel.SizeOf(plan, ModelScope.Everything) <= LargestModel;
-        HashSet<int> opened = [];
-        bound = Tighter(stage, bound, Bounded(stage, time.Left - until, opened));
-        Tell(stage, ValueOf(stage), bound);
-        if (bound != ValueOf(stage) && (!everything || opened.Count > 0))
+        if (!everything || bound == _state.ValueOf(stage))
         {
-            Improve(stage, (time.Left - until) * (everything ? 0.6 : 1), Scope(opened), bound);
+            return bound;
         }
 
-        if (bound != ValueOf(stage) && everything)
+        List<long?> proven = [];
+        for (int i = 0; i < cases.Count; i++)
         {
-            bound = Tighter(stage, bound, Improve(stage, time.Left - until, ModelScope.Everything, bound));
+            double share = (time.Left - until) / (cases.Count - i);
+            proven.Add(Improve(stage, share, ModelScope.Everything(cases[i]), bound, isBetter: true));
         }
 
-        return new(stage, ValueOf(stage), bound);
+        // Where there is no case there is no better plan.
+        return cases.Count == 0 ? _state.ValueOf(stage) : PlanState.Tighter(stage, bound, _state.Whole(stage, PlanState.Weakest(stage, proven)));
     }
 
-    /// <summary>A bound by what suits the problem's size, with lots that a good plan may open.</summary>
-    private long? Bounded(PlanStage stage, double seconds, HashSet<int> opened)
+    /// <param name="isBetter">Whether only plans that are better than the best so far are sought; else the best leads the search.</param>
+    /// <returns>What no plan in the scope is better than; null where nothing is proven.</returns>
+    private long? Improve(PlanStage stage, double seconds, ModelScope scope, long? known, bool isBetter)
     {
-        long size = SliceModel.SizeOf(plan, ModelScope.Everything);
-        int pairs = plan.Parts.Sum(part => part.Groups.Sum(group => group.Candidates.Count));
-        if (size > SmallestForPatterns && pairs <= LargestForPatterns)
-        {
-            return BoundFromPatterns(stage, seconds * PatternShares[(int)stage], opened);
-        }
-
-        if (stage > PlanStage.LotsAndJoins)
-        {
-            return null;
-        }
-
-        // A small problem's full model has bounds as good by itself, but for the first stage.
-        long? bound = BoundFromFractions(stage, seconds, opened);
-        return bound != ValueOf(stage) && (stage == PlanStage.Pieces || size > LargestModel) && size > 0
-            ? Tighter(stage, bound, BoundFromTotals(stage, seconds * (size <= LargestModel ? 0.3 : 0.4), opened))
-            : bound;
-    }
-
-    private long? BoundFromPatterns(PlanStage stage, double seconds, HashSet<int> opened)
-    {
-        PatternSearch search = new(plan, time, stage, () => ValueOf(stage), patterns => Offer([GreedyHand.Guided(plan, Quotas(patterns), () => time.SecondsOnClock <= 0.01)]));
-        search.Run(_settled, Best, seconds);
-        opened.UnionWith(search.Opened);
-        return Whole(stage, search.Bound);
-    }
-
-    /// <summary>What patterns give, by part and lot. A pattern's shares need not be whole; the hand takes what it needs.</summary>
-    private static Dictionary<(int Part, int Lot), long> Quotas(IEnumerable<LotPattern> patterns) => patterns
-        .SelectMany(pattern => pattern.Uses, (pattern, use) => (Key: (use.Key.Part.Index, pattern.Lot.Index), Worked: (use.Value.Whole * use.Key.Part.Need) + (long)Math.Round(use.Value.Worked)))
-        .GroupBy(each => each.Key, each => each.Worked)
-        .ToDictionary(each => each.Key, each => each.Sum());
-
-    /// <summary>What needs no search: all wanted pieces, or nothing at all.</summary>
-    private long? Obvious(PlanStage stage) => stage switch
-    {
-        PlanStage.Pieces => plan.Problem.Pieces.Select((piece, i) => plan.PartsOf[i].All(part => part.Groups.Count >= part.Slices) ? (long)piece.Wanted * piece.Priority : 0).Sum(),
-        PlanStage.Wishes => plan.Problem.Lots.Sum(lot => (long)lot.Wish),
-        _ => 0,
-    };
-
-    /// <summary>In the first stage its fractions also lead a hand, which often comes near to the bound at once.</summary>
-    private long? BoundFromFractions(PlanStage stage, double seconds, HashSet<int> opened)
-    {
-        TotalModel model = new(plan, counted: stage != PlanStage.Pieces);
-        if (stage != PlanStage.Pieces && model.Size > LargestFractions)
-        {
-            return null;
-        }
-
-        foreach (SettledStage before in _settled)
-        {
-            model.Hold(before.Stage, before.Value);
-        }
-
-        model.Seek(stage);
-        if (LinearBound.Of(model.Model.Model, time.Options.Seed is null ? Math.Min(seconds, time.SecondsOnClock) : time.SecondsOnClock) is not { } relaxed)
-        {
-            return null;
-        }
-
-        Dictionary<(int Part, int Lot), long> quotas = model.Quotas(relaxed.Values);
-        if (model.Size > LargestTotals)
-        {
-            opened.UnionWith(quotas.Keys.Select(each => each.Lot));
-        }
-
-        if (stage == PlanStage.Pieces)
-        {
-            Offer([GreedyHand.Guided(plan, quotas, () => time.SecondsOnClock <= 0.01)]);
-        }
-
-        return Whole(stage, relaxed.Bound);
-    }
-
-    private long? BoundFromTotals(PlanStage stage, double seconds, HashSet<int> opened)
-    {
-        TotalModel model = new(plan, counted: stage != PlanStage.Pieces);
-        if (model.Size > LargestTotals)
-        {
-            return null;
-        }
-
-        Prepare(model, stage);
-        model.Hint(Best);
-        using CpSolver solver = new();
-        SearchResult result = CpRun.Solve(solver, model.Model, time, seconds);
-        if (result.Found)
-        {
-            opened.UnionWith(model.Opened(solver));
-        }
-
-        return Whole(stage, result.Bound);
-    }
-
-    private long? Improve(PlanStage stage, double seconds, ModelScope scope, long? known)
-    {
-        SliceModel model = new(plan, scope, Best);
+        SliceModel model = new(plan, scope, isBetter ? Draft.Empty : Best);
         if (model.Size > LargestSearch)
         {
             return null;
         }
 
-        Prepare(model, stage);
+        _state.Prepare(model, stage, isBetter ? _state.BetterThan(stage) : _state.ValueOf(stage));
         if (known is { } limit)
         {
             model.Limit(stage, limit);
         }
 
         model.Hint(Best);
+        long before = _state.ValueOf(stage);
         using CpSolver solver = new();
-        SearchResult result = CpRun.Solve(solver, model.Model, time, seconds, (value, bound) => Tell(stage, value, Tighter(stage, known, Whole(stage, bound))));
+        SearchResult result = CpRun.Solve(solver, model.Model, time, seconds, (value, bound) => Tell(stage, value, known));
         if (result.Found)
         {
             Draft read = model.Read(solver);
             Offer(stage == PlanStage.Pieces ? [read, GreedyHand.Complete(plan, read, Reach.BestFit, Turn.Value)] : [read]);
         }
 
-        return Whole(stage, result.Bound);
-    }
-
-    private void Prepare(ModelFrame model, PlanStage stage)
-    {
-        foreach (SettledStage before in _settled)
-        {
-            model.Hold(before.Stage, before.Value);
-        }
-
-        model.Hold(stage, ValueOf(stage));
-        model.Seek(stage);
+        return isBetter && result.Impossible ? before : PlanState.Rounded(stage, result.Bound);
     }
 
     /// <summary>The lots of the best draft and those the small model opened, and as many joined slices as fit.</summary>
     private ModelScope Scope(HashSet<int> opened)
     {
         long[] taken = Best.Taken(plan);
-        ModelScope scope = new(lot => taken[lot] > 0 || opened.Contains(lot), int.MaxValue);
+        ModelScope scope = new(lot => taken[lot] > 0 || opened.Contains(lot), int.MaxValue, new());
         for (int joined = 64; SliceModel.SizeOf(plan, scope) > LargestModel && joined > 1; joined /= 2)
         {
             scope = scope with { MostJoined = joined };
@@ -269,17 +221,6 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
 
         return scope;
     }
-
-    /// <summary>A bound in whole units; none where a plan that was found contradicts it, which a search that was cut off early may say.</summary>
-    private long? Whole(PlanStage stage, double? bound) => bound is not { } known
-        ? null
-        : stage.IsMost()
-            ? (long)Math.Floor(known + 1e-6) is var most && most >= ValueOf(stage) ? most : null
-            : (long)Math.Ceiling(known - 1e-6) is var least && least <= ValueOf(stage) ? least : null;
-
-    private static long? Tighter(PlanStage stage, long? one, long? other) => one is null || other is null
-        ? one ?? other
-        : stage.IsMost() ? Math.Min(one.Value, other.Value) : Math.Max(one.Value, other.Value);
 
     /// <summary>Also from the solver's threads; the draft and the settled stages change only between searches.</summary>
     private void Tell(PlanStage stage, double value, double? bound)
@@ -292,7 +233,7 @@ internal sealed class StagedSearch(FittedPlan plan, PlanTime time, IProgress<Pla
 
     private Func<PlanAnswer> SoFar()
     {
-        (Draft draft, SettledStage[] settled) = (Best, [.. _settled]);
+        (Draft draft, SettledStage[] settled) = (Best, [.. Settled]);
         return () => AnswerWriter.Write(plan, draft, settled, time);
     }
 }

@@ -16,7 +16,7 @@ internal sealed class TotalModel : ModelFrame
 
     /// <param name="counted">Whether lots in slices are counted, which the first stage needs only where few are allowed.</param>
     public TotalModel(FittedPlan plan, bool counted)
-        : base(plan)
+        : base(plan, new())
     {
         foreach (PartFit part in plan.Parts)
         {

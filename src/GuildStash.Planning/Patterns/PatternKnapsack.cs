@@ -1,4 +1,5 @@
 using GuildStash.Planning.Fitting;
+using GuildStash.Planning.Model;
 
 namespace GuildStash.Planning.Patterns;
 
@@ -22,8 +23,7 @@ internal sealed class PatternKnapsack(LotStock lot, IReadOnlyList<PatternItem> i
     /// <returns>What the best pattern is worth beyond its costs, and the pattern; 0 and null where none is worth anything.</returns>
     public (double Worth, LotPattern? Pattern) Best(PatternPrices prices)
     {
-        _unusable = prices.CostOf(PlanStage.Unusable);
-        _opened = prices.Opened + (prices.CostOf(PlanStage.Wishes) * lot.Lot.Wish);
+        Price(prices);
         _best = new(0, -1, -1, 0);
         foreach (int i in Pack(prices))
         {
@@ -44,9 +44,88 @@ internal sealed class PatternKnapsack(LotStock lot, IReadOnlyList<PatternItem> i
         return (_best.Worth, _best.Packed < 0 ? null : Read(_best));
     }
 
+    /// <summary>
+    /// What a pattern is worth at most that gives a whole slice, or a share, to each item: like <see cref="Best"/> with one thing set.
+    /// A share that is set is the least, the largest, or the one that takes what is left.
+    /// </summary>
+    public IEnumerable<(PatternItem Item, double Whole, double Share)> Forced(PatternPrices prices)
+    {
+        Price(prices);
+        Packed[] front = [.. Pack(prices).Select(i => _packed[i])];
+        foreach (PatternItem item in items)
+        {
+            double whole = item.MostWhole > 0 ? With(prices, front, item.WholeSize, prices.WorthWhole(item)) : double.NegativeInfinity;
+            double share = double.NegativeInfinity;
+            if (item.JoinSet is not null)
+            {
+                (double once, double each) = prices.WorthJoined(item);
+                share = Math.Max(With(prices, front, item.Lot.Strands, once + each), With(prices, front, item.LargestShare * item.Lot.Strands, once + (each * item.LargestShare)));
+                foreach (Packed packed in front)
+                {
+                    share = Math.Max(share, Shared(prices, item, packed.Size, packed.Worth));
+                }
+            }
+
+            yield return (item, whole, share);
+        }
+    }
+
+    /// <summary>The best of all packings with so much beside them that is set.</summary>
+    private double With(PatternPrices prices, Packed[] front, double size, double worth)
+    {
+        double best = double.NegativeInfinity;
+        foreach (Packed packed in front.TakeWhile(each => each.Size + size <= lot.Decimetres))
+        {
+            best = Math.Max(best, Worth(packed.Size + size, packed.Worth + worth));
+            foreach (PatternItem item in items)
+            {
+                best = Math.Max(best, Shared(prices, item, packed.Size + size, packed.Worth + worth));
+            }
+        }
+
+        return best;
+    }
+
+    /// <summary>The better of one more share that takes what is left and one that leaves a usable rest.</summary>
+    private double Shared(PatternPrices prices, PatternItem item, double size, double worth)
+    {
+        double best = double.NegativeInfinity;
+        foreach (double free in new[] { lot.Decimetres - size, lot.Decimetres - size - lot.UsableFrom })
+        {
+            double worked = Math.Min(free / item.Lot.Strands, item.LargestShare);
+            if (item.JoinSet is not null && worked > 0)
+            {
+                (double once, double each) = prices.WorthJoined(item);
+                best = Math.Max(best, Worth(size + (worked * item.Lot.Strands), worth + once + (each * worked)));
+            }
+        }
+
+        return best;
+    }
+
+    /// <summary>All ways of using the lot that are worth so much or more, whatever the lengths of their shares.</summary>
+    /// <param name="most">Where there are more, none are listed.</param>
+    /// <param name="known">All there are, where that is known.</param>
+    public LotWays? Ways(PatternPrices prices, double least, int most, LotWays? known)
+    {
+        Price(prices);
+        WaySearch search = new(lot, items, prices, _opened, _unusable, least, most);
+        return known is not null
+            ? new([.. known.Ways.Where(search.IsWorthIt)], known.MayStayClosed && least <= 0)
+            : search.Run() ? new(search.Found, least <= 0) : null;
+    }
+
+    private double Worth(double size, double worth) => worth - _opened - (_unusable * LotPattern.Unusable(lot, lot.Decimetres - size));
+
+    private void Price(PatternPrices prices)
+    {
+        _unusable = prices.CostOf(PlanStage.Unusable);
+        _opened = prices.Opened + (prices.CostOf(PlanStage.Wishes) * lot.Lot.Wish);
+    }
+
     private void TryAlone(int packed)
     {
-        double worth = _packed[packed].Worth - _opened - (_unusable * LotPattern.Unusable(lot, lot.Decimetres - _packed[packed].Size));
+        double worth = Worth(_packed[packed].Size, _packed[packed].Worth);
         if (packed > 0 && worth > _best.Worth)
         {
             _best = new(worth, packed, -1, 0);

@@ -162,9 +162,11 @@ internal sealed class PatternMaster : IDisposable
         double[] multipliers = [.. _rowDuals.Select((dual, i) => Multiplier(dual, _model.Constraints[i].Linear))];
         Dictionary<PlanStage, double> cost = _frame.Held.ToDictionary(each => each.Key, each => -multipliers[each.Value]);
         cost[_stage] = Sign;
-        bound = _copy.AsObjective(BoundOf(multipliers));
+        (double least, double[] left) = BoundOf(multipliers);
+        bound = _copy.AsObjective(least);
         return new()
         {
+            Left = [.. left.Select((each, i) => (each, _low[i], _high[i]))],
             Opened = multipliers[_frame.Opened],
             Cost = cost,
             Whole = _frame.Whole.ToDictionary(each => each.Key, each => multipliers[each.Value]),
@@ -180,7 +182,7 @@ internal sealed class PatternMaster : IDisposable
         (dual > 0 && double.IsInfinity(LinearCopy.Low(row))) || (dual < 0 && double.IsInfinity(LinearCopy.High(row))) ? 0 : dual;
 
     /// <summary>The least that pieces and slices come to when rows are charged for and no longer held: true for whatever multipliers.</summary>
-    private double BoundOf(double[] multipliers)
+    private (double Bound, double[] Left) BoundOf(double[] multipliers)
     {
         double[] left = new double[_model.Variables.Count];
         for (int i = 0; i < _model.Objective.Vars.Count; i++)
@@ -204,7 +206,7 @@ internal sealed class PatternMaster : IDisposable
             }
         }
 
-        return sum + left.Select((each, i) => each * (each > 0 ? _low[i] : _high[i])).Sum();
+        return (sum + left.Select((each, i) => each * (each > 0 ? _low[i] : _high[i])).Sum(), left);
     }
 
     public void Dispose() => _copy.Dispose();

@@ -15,6 +15,9 @@ internal sealed class PatternPrices
     /// <summary>Worth of a worked decimetre in joined slices, and what a share in one costs, by part, group and set.</summary>
     public required IReadOnlyDictionary<(int Part, int Group, int Set), (double Worked, double Share)> Joined { get; init; }
 
+    /// <summary>What is left of each variable's cost when all rows are charged for, by its index, and the variable's limits: the bound takes each at its cheaper limit.</summary>
+    public required IReadOnlyList<(double Cost, double Low, double High)> Left { get; init; }
+
     public double CostOf(PlanStage stage) => Cost.GetValueOrDefault(stage);
 
     public double WorthWhole(PatternItem item) => Whole[(item.Part.Index, item.Group)] - (CostOf(PlanStage.Colour) * item.Lot.Colour);
