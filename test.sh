@@ -148,7 +148,7 @@ fi
 end_compiler
 check_format() { [ -n "$only" ] || step format "$dotnet" format whitespace GuildStash.sln --verify-no-changes --no-restore >"$results/format.shown" || true; }
 (
-  renice -n 19 -p "$BASHPID" >/dev/null
+  renice -n 10 -p "$BASHPID" >/dev/null
   run_programs "${in_idle_time[@]}"
   check_format
 ) &
