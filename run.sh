@@ -52,11 +52,7 @@ fingerprint() {
 
 # Each build has a folder named after its sources: one that runs is never changed under its feet.
 build() {
-  local runtime stamp
-  case $(uname -m) in
-    aarch64 | arm64) runtime=linux-arm64 ;;
-    *) runtime=linux-x64 ;;
-  esac
+  local stamp
   stamp=$(fingerprint)
   app=$top/artifacts/app/$stamp
   [ -e "$app/.complete" ] && return
@@ -67,7 +63,8 @@ build() {
   if [ ! -e "$app/.complete" ]; then
     say "Building GuildStash."
     rm -rf "$app"
-    (cd "$top" && "$dotnet" publish src/GuildStash.Web -c Release -r "$runtime" --self-contained false \
+    # Without a named runtime, what test.sh has compiled is published as it is.
+    (cd "$top" && "$dotnet" publish src/GuildStash.Web -c Release --self-contained false \
       -p:RunAnalyzersDuringBuild=false -o "$app" -nodeReuse:false -p:UseSharedCompilation="${UseSharedCompilation:-false}" --nologo -v quiet </dev/null >&2 9>&-) \
       || give_up "GuildStash could not be built (the compiler's messages are above)."
     touch "$app/.complete"

@@ -13,7 +13,7 @@ namespace GuildStash.Data;
 public static partial class GuildDatabase
 {
     /// <summary>Key of the advisory lock under which one node migrates while the others wait.</summary>
-    private const long MigrationLock = 0x4755494C44535431;
+    internal const long MigrationLock = 0x4755494C44535431;
 
     /// <summary>Seconds that one statement of a migration may take: an index over millions of movements takes minutes.</summary>
     private const int LongestMigrationSeconds = 3600;
@@ -136,7 +136,8 @@ public static partial class GuildDatabase
 
     private static async Task ExecuteAsync(NpgsqlConnection connection, string sql, CancellationToken cancellation)
     {
-        await using NpgsqlCommand command = new(sql, connection);
+        // Whoever comes second waits for as long as the first may take.
+        await using NpgsqlCommand command = new(sql, connection) { CommandTimeout = LongestMigrationSeconds };
         await command.ExecuteNonQueryAsync(cancellation);
     }
 

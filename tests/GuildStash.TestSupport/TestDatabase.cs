@@ -18,6 +18,12 @@ public sealed class TestDatabase : IAsyncDisposable
     /// <summary>The running app's lesser role, with the rights that the migrations gave it.</summary>
     public string AppConnectionString { get; }
 
+    /// <summary>
+    /// The same database by connections that don't ask it for its types: each pool did so anew, for a third of what opening it costs. PostgreSQL's
+    /// own types are known without asking, and the schema adds none.
+    /// </summary>
+    public TestDatabase WithKnownTypes() => new(Name, KnowTypes(OwnerConnectionString), KnowTypes(AppConnectionString), _drop);
+
     public async ValueTask DisposeAsync()
     {
         foreach (var connection in new[] { OwnerConnectionString, AppConnectionString })
@@ -28,4 +34,9 @@ public sealed class TestDatabase : IAsyncDisposable
 
         await _drop(Name).ConfigureAwait(false);
     }
+
+#pragma warning disable CS0618 // A data source would be the newer place for it, but the application opens its connections from a string.
+    private static string KnowTypes(string connection) =>
+        new NpgsqlConnectionStringBuilder(connection) { ServerCompatibilityMode = ServerCompatibilityMode.NoTypeLoading }.ConnectionString;
+#pragma warning restore CS0618
 }

@@ -84,6 +84,14 @@ public static class GuildStashApp
     /// <summary>The way of a request through the application.</summary>
     public static void UseGuildStash(this WebApplication app)
     {
+        app.UseMiddlewares();
+        app.MapPagesAndFiles();
+        app.MapUseCases();
+    }
+
+    /// <summary>What every request passes before its endpoint.</summary>
+    public static void UseMiddlewares(this WebApplication app)
+    {
         app.UseForwardedHeaders();
         app.UseExceptionHandler("/error", createScopeForErrors: true);
         app.UseOpenPages();
@@ -101,9 +109,21 @@ public static class GuildStashApp
         app.UseSetUpGate();
         app.UseAuthorization();
         app.UseAntiforgery();
+    }
+
+    /// <summary>Endpoints that keep something of the application that maps them: circuits, files, checks, the description of the API.</summary>
+    public static void MapPagesAndFiles(this WebApplication app)
+    {
         app.MapStaticAssets();
-        app.MapTheme();
         app.MapHealth();
+        app.MapApiDescription();
+        app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");
+    }
+
+    /// <summary>Endpoints of the use cases: methods that take all they need from the request, so that several applications of one program may share them.</summary>
+    public static void MapUseCases(this IEndpointRouteBuilder app)
+    {
+        app.MapTheme();
         app.MapAccounts();
         app.MapGuildApi();
         app.MapPages();
@@ -116,7 +136,6 @@ public static class GuildStashApp
         app.MapOutputCsv();
         app.MapWanted();
         app.MapSafeKeeping();
-        app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");
     }
 
     private static void TrustProxies(ForwardedHeadersOptions options, IReadOnlyList<string> proxies)

@@ -103,7 +103,18 @@ public sealed class Site : IAsyncDisposable
         TestDatabase database = await postgres.CreateDatabaseAsync();
         int[] ports = [FreePort(), FreePort()];
         Site[] sites = [.. ports.Select((port, i) => new Site(database, ["--port", $"{port}", "--bind", "127.0.0.1"], new Uri($"http://127.0.0.1:{port}")) { IsGuest = i > 0 })];
-        await Task.WhenAll(sites.Select(site => site.ServeAsync()));
+        try
+        {
+            await Task.WhenAll(sites.Select(site => site.ServeAsync()));
+        }
+        catch
+        {
+            // Nobody else could end the one that serves.
+            await sites[1].DisposeAsync();
+            await sites[0].DisposeAsync();
+            throw;
+        }
+
         return (sites[0], sites[1]);
     }
 

@@ -123,6 +123,32 @@ public sealed class MigrationTests(PostgresFixture postgres)
         Assert.Equal(isEmpty ? 0 : 120_000, await db.Lots.SumAsync(l => l.OnHandMg, Cancellation));
     }
 
+    /// <summary>By the server's clock, so that it holds on a slow machine too.</summary>
+    [Fact]
+    public async Task Migrate_WhenAnotherNodeTakesLongerThanACommandMay_WaitsForIt()
+    {
+        await using TestDatabase database = await postgres.CreateDatabaseAsync();
+        await using NpgsqlConnection other = new(database.OwnerConnectionString);
+        await other.OpenAsync(Cancellation);
+        await using NpgsqlCommand command = new($"select pg_advisory_lock({GuildDatabase.MigrationLock})", other);
+        await command.ExecuteNonQueryAsync(Cancellation);
+        string hasty = new NpgsqlConnectionStringBuilder(database.OwnerConnectionString) { CommandTimeout = 1, Pooling = false }.ConnectionString;
+
+        Task migrating = GuildDatabase.MigrateAsync(hasty, database.AppConnectionString, Cancellation);
+        const string WaitsLong = "select exists (select from pg_stat_activity where datname = current_database() and wait_event = 'advisory' and now() - query_start > interval '2 s')";
+        while (!migrating.IsCompleted && !await Sql.ScalarAsync<bool>(database.OwnerConnectionString, WaitsLong))
+        {
+            await Task.Yield();
+        }
+
+        Assert.False(migrating.IsCompleted, migrating.Exception?.ToString());
+        command.CommandText = $"select pg_advisory_unlock({GuildDatabase.MigrationLock})";
+        await command.ExecuteNonQueryAsync(Cancellation);
+        await migrating;
+        await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
+        Assert.Equal(GuildDatabase.Migrations, await db.Database.GetAppliedMigrationsAsync(Cancellation));
+    }
+
     /// <summary>What was booked before stands under the older rule: it counted lot by lot, and leftovers and weights not at all.</summary>
     [Fact]
     public async Task Migrate_WhenSmallStepsWereBookedBefore_TheAuditLetsThemBe()

@@ -7,7 +7,9 @@ using GuildStash.TestSupport.Servers;
 using GuildStash.Web.Features.Setup;
 using GuildStash.Web.Infrastructure;
 using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Identity;
+using Microsoft.AspNetCore.Routing;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
@@ -23,8 +25,20 @@ public sealed class GuildRoom : IAsyncDisposable
 
     private readonly TestDatabase _database;
     private readonly WebApplication _app;
+    private readonly bool _isOwnKind;
 
-    private GuildRoom(TestDatabase database, WebApplication app) => (_database, _app) = (database, app);
+    /// <summary>
+    /// The endpoints of the use cases, compiled once for all rooms: that took longer for each of them than most tests. They take their
+    /// services from the request, and the application that made them serves nobody and lives on.
+    /// </summary>
+    private static readonly Lazy<EndpointDataSource> UseCaseEndpoints = new(() =>
+    {
+        WebApplication app = Build("Host=nowhere.example.org", null);
+        app.MapUseCases();
+        return new DefaultEndpointDataSource([.. ((IEndpointRouteBuilder)app).DataSources.SelectMany(source => source.Endpoints)]);
+    });
+
+    private GuildRoom(TestDatabase database, WebApplication app, bool isOwnKind) => (_database, _app, _isOwnKind) = (database, app, isOwnKind);
 
     public Guid Administrator { get; private set; }
 
@@ -49,8 +63,8 @@ public sealed class GuildRoom : IAsyncDisposable
     /// <param name="prepare">Called before the application adds its services.</param>
     public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null)
     {
-        TestDatabase database = await postgres.CreateDatabaseAsync(Migrate);
-        return new GuildRoom(database, Build(database.AppConnectionString, prepare));
+        TestDatabase database = (await postgres.CreateDatabaseAsync(Migrate)).WithKnownTypes();
+        return new GuildRoom(database, Build(database.AppConnectionString, prepare), prepare is not null);
     }
 
     /// <summary>A guild with one person of each role.</summary>
@@ -58,9 +72,10 @@ public sealed class GuildRoom : IAsyncDisposable
     /// <param name="way">Another way to the same database, from its connection string.</param>
     public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null, Func<string, string>? way = null)
     {
-        TestDatabase database = await postgres.CreateDatabaseAsync(FoundAsync);
-        GuildRoom room = new(database, Build(way?.Invoke(database.AppConnectionString) ?? database.AppConnectionString, prepare));
-        await using GuildDbContext db = room.Look();
+        TestDatabase database = (await postgres.CreateDatabaseAsync(FoundAsync)).WithKnownTypes();
+        GuildRoom room = new(database, Build(way?.Invoke(database.AppConnectionString) ?? database.AppConnectionString, prepare), prepare is not null);
+        // By the application's own connections, since most tests never look with the owner's.
+        await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
         Dictionary<string, Guid> people = await db.People.ToDictionaryAsync(p => p.Email!, p => p.Id, Cancellation);
         room.Administrator = people["admin@example.org"];
         room.Coordinator = people["coordinator@example.org"];
@@ -144,7 +159,17 @@ public sealed class GuildRoom : IAsyncDisposable
     public async Task<Uri> ServeAsync()
     {
         _app.Urls.Add("http://127.0.0.1:0");
-        _app.UseGuildStash();
+        if (_isOwnKind)
+        {
+            _app.UseGuildStash();
+        }
+        else
+        {
+            _app.UseMiddlewares();
+            _app.MapPagesAndFiles();
+            ((IEndpointRouteBuilder)_app).DataSources.Add(UseCaseEndpoints.Value);
+        }
+
         await _app.StartAsync(Cancellation);
         return new Uri(_app.Urls.Single());
     }

@@ -42,6 +42,14 @@ internal static class RoomPages
         await page.InvokeAsync(() => act(page.Find(selector)));
     }
 
+    /// <summary>Waits for an element, acts on it, and waits until the page is done with what that began: a page may show what was typed before it is kept.</summary>
+    public static async Task DoneAsync<T>(this IRenderedComponent<T> page, string selector, Func<IElement, Task> act)
+        where T : IComponent
+    {
+        page.WaitForElement(selector, Patience);
+        await page.InvokeAsync(() => act(page.Find(selector)));
+    }
+
     /// <summary>Presses the button with exactly this text.</summary>
     public static async Task PressAsync<T>(this IRenderedComponent<T> page, string text)
         where T : IComponent

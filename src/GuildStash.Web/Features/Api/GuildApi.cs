@@ -46,9 +46,10 @@ public static class GuildApi
 
     public static void UseGuildApiErrors(this IApplicationBuilder app) => app.UseMiddleware<ApiErrors>();
 
+    public static void MapApiDescription(this IEndpointRouteBuilder app) => app.MapOpenApi("/openapi/{documentName}.json").RequireAuthorization(Anyone);
+
     public static void MapGuildApi(this IEndpointRouteBuilder app)
     {
-        app.MapOpenApi("/openapi/{documentName}.json").RequireAuthorization(Anyone);
         RouteGroupBuilder api = app.MapGroup(Root).RequireAuthorization(BearerTokens.Policy).AddEndpointFilter(AnswerAsync);
         api.ProducesProblem(StatusCodes.Status400BadRequest)
             .ProducesProblem(StatusCodes.Status401Unauthorized)

@@ -29,7 +29,7 @@ public sealed class CountPagesTests(PostgresFixture postgres) : DeskPages
         plan.WaitForAssertion(() => Assert.EndsWith($"/bins/{bin.Code}?do=count", Navigation.Uri, StringComparison.Ordinal), RoomPages.Patience);
 
         IRenderedComponent<CountForm> form = Open<CountForm>($"/bins/{bin.Code}?do=count", p => p.Add(c => c.Bin, bin));
-        await form.OnAsync($"#count-{lot.Code}", e => e.Input("198"));
+        await form.DoneAsync($"#count-{lot.Code}", e => e.InputAsync("198"));
         Says(form, "1 of 1 weighed");
         Guid other = await room.Guild.AddPersonAsync("Wim Volunteer", "wim@example.org", Domain.People.Role.Volunteer);
         Outcome(await room.Guild.UseAsync<BeginCount, Domain.Rules.Outcome<Guid>>(u => u.RunAsync(other, bin.Code, Cancellation)));

@@ -214,6 +214,9 @@ public sealed class CsvRoutesTests(PostgresFixture postgres)
         string[] codes = [.. Enumerable.Range(0, copies).Select(_ => LotCode.Next(ref serial).Value)];
         Guid[] ids = [.. codes.Select(_ => Guid.CreateVersion7())];
         await using GuildDbContext db = room.Look();
+
+        // The triggers of ten thousand lots may take a busy machine longer than a command is given.
+        db.Database.SetCommandTimeout(TimeSpan.FromMinutes(5));
         Assert.Equal(copies, await db.Database.ExecuteSqlAsync(
             $"""
              insert into lot select (jsonb_populate_record(l, jsonb_build_object('id', t.id, 'code', t.code))).*

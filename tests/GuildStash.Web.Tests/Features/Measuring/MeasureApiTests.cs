@@ -1,14 +1,13 @@
 using System.Net;
 using System.Net.Http.Json;
 using System.Text.Json;
-using GuildStash.TestSupport;
 using GuildStash.Web.Tests.Support;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Measuring;
 
 /// <summary>The measuring arithmetic through the API; the values themselves are tested in the domain.</summary>
-public sealed class MeasureApiTests(PostgresFixture postgres)
+public sealed class MeasureApiTests(SharedApiRoom shared) : IClassFixture<SharedApiRoom>
 {
     private const string Estimates = "/api/v1/estimates";
 
@@ -31,7 +30,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Estimate_WhenEvidenceDiffers_TellsLengthClassAndBasis()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         // Common practice: the lower end of aran, 170 yd to 100 g.
         JsonElement aran = await PostAsync(room, Estimates, new { grams = 150, weightClass = "aran" });
@@ -58,7 +57,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Estimate_WhenTheBandIsTyped_FillsTheFieldsAndTellsWhatIsLeft()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         JsonElement band = await PostAsync(room, Estimates, new { grams = 100, bandText = "80% WO 20% PA, LL 420 m/100 g, 2,5 mm, sparkle finish" });
 
@@ -73,7 +72,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Estimate_WhenEvidenceDisagrees_ShowsItAndKeepsTheTrusted()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         JsonElement answer = await PostAsync(room, Estimates, new { grams = 50, band = new { metres = 125, grams = 50 }, wraps = new { count = 30, inches = 1 } });
 
@@ -84,7 +83,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Estimate_WhenAScaleIsAtHand_SaysWhatToMeasureNext()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         JsonElement next = (await PostAsync(room, Estimates, new { grams = 400, scaleDivisionGrams = 1, weightClass = "dk" })).GetProperty("next")[0];
 
@@ -96,7 +95,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Total_WhenLotsShareAClass_IsMoreThanTheirLowsAndLessThanSureSums()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
         object[] lots = [.. Enumerable.Repeat(new { grams = 150, weightClass = "aran" }, 10)];
 
         JsonElement total = await PostAsync(room, Estimates + "/total", new { lots });
@@ -112,7 +111,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Total_WhenMoreIsShared_IsLessSure()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
         object[] lots = [.. Enumerable.Repeat(new { grams = 150, weightClass = "aran" }, 10)];
         async Task<double> LowAsync(object body) => At(await PostAsync(room, Estimates + "/total", body), "yards", "low");
 
@@ -130,7 +129,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Estimate_WhenTheCountSystemIsAnswered_TheBandsCountCounts()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         JsonElement cotton = await PostAsync(room, Estimates, new { grams = 100, bandText = "8/2", countSystem = "Ne" });
         JsonElement metric = await PostAsync(room, Estimates, new { grams = 100, bandText = "8/2", countSystem = "Nm" });
@@ -148,7 +147,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Estimate_WhenASamplesLengthIsLessSure_IsWider()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         JsonElement usual = await PostAsync(room, Estimates, new { grams = 100, sample = new { metres = 20, grams = 10 } });
         JsonElement unsure = await PostAsync(room, Estimates, new { grams = 100, sample = new { metres = 20, grams = 10, errorMetres = 2 } });
@@ -164,7 +163,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [InlineData("&notation=resultant", 40)]
     public async Task Convert_WhenANotationIsChosen_ReadsTheCountByIt(string notation, double resultant)
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         JsonElement answer = await ApiRoom.GetAsync(room.Member, $"/api/v1/convert?from=Ne&value=40%2F2&to=Ne{notation}");
 
@@ -179,7 +178,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [InlineData("from=Ne&value=8&to=Nm&notation=both", "notation")]
     public async Task InvalidConversion_IsRefusedAtItsField(string query, string field)
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         using HttpResponseMessage answer = await room.Member.GetAsync("/api/v1/convert?" + query, Cancellation);
 
@@ -192,7 +191,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Estimate_WhenFibresAreStated_TheirDensityCountsBesideTheClass()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         JsonElement cotton = await PostAsync(room, Estimates, new { grams = 100, weightClass = "dk", fibres = new object[] { new { code = "CO", percent = 100 } } });
         JsonElement typed = await PostAsync(room, Estimates, new { grams = 100, weightClass = "dk", bandText = "100% cotton" });
@@ -208,7 +207,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [Fact]
     public async Task Estimate_WhenStrandsAreHeldTogether_EachTakesItsShare()
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         JsonElement both = await PostAsync(room, Estimates, new { grams = 100, band = new { metres = 210.312, grams = 100 }, strands = 2 });
 
@@ -226,7 +225,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [InlineData("Ne", "30", "denier", 177.162)]
     public async Task Convert_WhenSystemsAreKnown_AnswersTheResultant(string from, string value, string to, double expected)
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
 
         JsonElement answer = await ApiRoom.GetAsync(room.Member, $"/api/v1/convert?from={Uri.EscapeDataString(from)}&value={Uri.EscapeDataString(value)}&to={Uri.EscapeDataString(to)}");
 
@@ -250,7 +249,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [InlineData("""{"grams":100}""", "wraps", "Give its wraps, a weight class")]
     public async Task InvalidEstimate_IsRefusedAtItsFieldWithWhatIsAllowed(string body, string field, string allowed)
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
         using StringContent content = new(body, System.Text.Encoding.UTF8, "application/json");
 
         using HttpResponseMessage answer = await room.Member.PostAsync(Estimates, content, Cancellation);
@@ -270,7 +269,7 @@ public sealed class MeasureApiTests(PostgresFixture postgres)
     [InlineData(null, "8/2", "Nm", "from", "Known are Ne, worsted")]
     public async Task InvalidConversion_IsRefusedAtItsFieldWithWhatIsAllowed(string? from, string? value, string? to, string field, string allowed)
     {
-        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        ApiRoom room = shared.Room;
         string query = string.Join('&', new[] { ("from", from), ("value", value), ("to", to) }.Where(each => each.Item2 is not null).Select(each => $"{each.Item1}={Uri.EscapeDataString(each.Item2!)}"));
 
         using HttpResponseMessage answer = await room.Member.GetAsync($"/api/v1/convert?{query}", Cancellation);

@@ -15,7 +15,7 @@ using Xunit;
 namespace GuildStash.Web.Tests.Features.SafeKeeping;
 
 /// <summary>Back-up and restore on real servers.</summary>
-public sealed class RestoreTests(PostgresFixture postgres)
+public sealed class RestoreTests(PostgresFixture postgres, WrittenBackup written) : IClassFixture<WrittenBackup>
 {
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
@@ -104,9 +104,7 @@ public sealed class RestoreTests(PostgresFixture postgres)
     [MemberData(nameof(Damages))]
     public async Task Restore_WhenTheArchiveIsNotFit_IsRefusedAndTheTargetIsUntouched(string damage, string words)
     {
-        await using BusyRoom room = await BusyRoom.OpenAsync(postgres);
-        await Backup.WriteAsync(room.Guild.OwnerConnectionString, room.PathOf("guild.zip"), null, Cancellation);
-        string file = Damage(room.PathOf("guild.zip"), room.PathOf("damaged.zip"), damage);
+        string file = Damage(written.File, written.PathOf("damaged.zip"), damage);
         await using TestDatabase target = await postgres.CreateDatabaseAsync();
         await RunAsync(target.OwnerConnectionString, "create table \"__EFMigrationsHistory\" (migration_id text); create table data_protection_key (id int); insert into data_protection_key values (7)");
 
@@ -116,20 +114,18 @@ public sealed class RestoreTests(PostgresFixture postgres)
         Assert.Equal(7, await ScalarAsync<int>(target.OwnerConnectionString, "select id from data_protection_key"));
 
         // By the command, not even the data folder is made.
-        AppOptions options = new(AppCommand.Restore, 5080, room.PathOf("nowhere"), null, null, null, "localhost", false, null, null) { File = file };
+        AppOptions options = new(AppCommand.Restore, 5080, written.PathOf("nowhere"), null, null, null, "localhost", false, null, null) { File = file };
         await Assert.ThrowsAsync<SafeKeepingException>(() => SafeKeepingCommands.RestoreAsync(options, Cancellation));
-        Assert.False(Directory.Exists(room.PathOf("nowhere")));
+        Assert.False(Directory.Exists(written.PathOf("nowhere")));
     }
 
     [Fact]
     public async Task Restore_WhenTheTargetHasAGuild_IsRefusedAndTheGuildIsUntouched()
     {
-        await using BusyRoom room = await BusyRoom.OpenAsync(postgres);
-        await Backup.WriteAsync(room.Guild.OwnerConnectionString, room.PathOf("guild.zip"), null, Cancellation);
         await using GuildRoom other = await GuildRoom.OpenAsync(postgres);
         await ClearPoolsAsync(other);
 
-        SafeKeepingException refusal = await Assert.ThrowsAsync<SafeKeepingException>(() => RestoreAsync(room.PathOf("guild.zip"), other.OwnerConnectionString, other.AppConnectionString));
+        SafeKeepingException refusal = await Assert.ThrowsAsync<SafeKeepingException>(() => RestoreAsync(written.File, other.OwnerConnectionString, other.AppConnectionString));
 
         Assert.Contains("is not empty", refusal.Message, StringComparison.Ordinal);
         Assert.Equal(5L, await CountAsync(other.OwnerConnectionString, "person"));
@@ -138,19 +134,17 @@ public sealed class RestoreTests(PostgresFixture postgres)
     [Fact]
     public async Task Restore_WhenTheTargetIsInUseOrAnotherPrograms_IsRefused()
     {
-        await using BusyRoom room = await BusyRoom.OpenAsync(postgres);
-        await Backup.WriteAsync(room.Guild.OwnerConnectionString, room.PathOf("guild.zip"), null, Cancellation);
         await using TestDatabase target = await postgres.CreateDatabaseAsync();
         await using (NpgsqlConnection other = new(target.AppConnectionString))
         {
             await other.OpenAsync(Cancellation);
-            SafeKeepingException busy = await Assert.ThrowsAsync<SafeKeepingException>(() => RestoreAsync(room.PathOf("guild.zip"), target.OwnerConnectionString, target.AppConnectionString));
+            SafeKeepingException busy = await Assert.ThrowsAsync<SafeKeepingException>(() => RestoreAsync(written.File, target.OwnerConnectionString, target.AppConnectionString));
             Assert.Contains("Another program is connected", busy.Message, StringComparison.Ordinal);
             NpgsqlConnection.ClearPool(other);
         }
 
         await RunAsync(target.OwnerConnectionString, "create table recipes (id int); insert into recipes values (1)");
-        SafeKeepingException foreign = await Assert.ThrowsAsync<SafeKeepingException>(() => RestoreAsync(room.PathOf("guild.zip"), target.OwnerConnectionString, target.AppConnectionString));
+        SafeKeepingException foreign = await Assert.ThrowsAsync<SafeKeepingException>(() => RestoreAsync(written.File, target.OwnerConnectionString, target.AppConnectionString));
         Assert.Contains("another program", foreign.Message, StringComparison.Ordinal);
         Assert.Equal(1, await ScalarAsync<int>(target.OwnerConnectionString, "select id from recipes"));
     }
