@@ -137,7 +137,8 @@ public static partial class GuildDatabase
 
     private static async Task ExecuteAsync(NpgsqlConnection connection, string sql, CancellationToken cancellation)
     {
-        await using NpgsqlCommand command = new(sql, connection);
+        // Whoever waits for another node's migration waits as long as that one may take.
+        await using NpgsqlCommand command = new(sql, connection) { CommandTimeout = LongestMigrationSeconds };
         await command.ExecuteNonQueryAsync(cancellation);
     }
 

@@ -16,6 +16,8 @@ internal static class LotCopies
         string[] codes = [.. Enumerable.Range(0, copies).Select(_ => LotCode.Next(ref serial).Value)];
         Guid[] ids = [.. codes.Select(_ => Guid.CreateVersion7())];
         await using GuildDbContext db = room.Look();
+        // Ten thousand rows in all their indexes take longer than a question may where the machine is busy.
+        db.Database.SetCommandTimeout(TimeSpan.FromMinutes(5));
         string columns = await db.Database.SqlQuery<string>(
             $"""
              select string_agg(column_name, ', ') as "Value" from information_schema.columns
