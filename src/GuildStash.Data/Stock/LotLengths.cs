@@ -26,26 +26,18 @@ internal static class LotLengths
         builder.Property(l => l.FreeMetresByLow).HasComputedColumnSql($"case when mass_known then coalesce({Metres("metres_per100g_low", Free)}, 0) else 0 end", stored: true);
 
         // All that the totals add up, in the order by which they are grouped, so that the wide rows are not read.
-        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass }).HasFilter("closed_at is null").IncludeProperties(l => new
-        {
-            l.QuarantineReason, l.MassKnown, l.OnHandMg, l.QuarantinedMg, l.HeldMg, l.LengthSharedSd, l.LengthOwnVariance, l.ShelfMetres, l.ShelfOwnVariance, l.FreeMetres, l.FreeOwnVariance,
-        });
+        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass }).HasFilter("closed_at is null").IncludeProperties(
+            l => new { l.QuarantineReason, l.MassKnown, l.OnHandMg, l.QuarantinedMg, l.HeldMg, l.LengthSharedSd, l.LengthOwnVariance, l.ShelfMetres, l.ShelfOwnVariance, l.FreeMetres, l.FreeOwnVariance });
 
         // The wall's blocks in their order: the longest of a cell are its first.
-        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass, l.FreeMetresLow, l.Code }).IsDescending(false, false, true, false).HasFilter("closed_at is null").IncludeProperties(l => new
-        {
-            l.Id, l.ColourHex, l.QuarantineReason, l.MassKnown, l.OnHandMg, l.QuarantinedMg, l.HeldMg, l.MetresPer100gLow,
-        });
-        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass, l.ShelfMetresLow, l.Code }).IsDescending(false, false, true, false).HasFilter("closed_at is null").IncludeProperties(l => new
-        {
-            l.Id, l.ColourHex, l.QuarantineReason, l.MassKnown, l.OnHandMg, l.QuarantinedMg, l.MetresPer100gLow,
-        });
+        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass, l.FreeMetresLow, l.Code }).IsDescending(false, false, true, false).HasFilter("closed_at is null").IncludeProperties(
+            l => new { l.Id, l.ColourHex, l.QuarantineReason, l.MassKnown, l.OnHandMg, l.QuarantinedMg, l.HeldMg, l.MetresPer100gLow });
+        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass, l.ShelfMetresLow, l.Code }).IsDescending(false, false, true, false).HasFilter("closed_at is null").IncludeProperties(
+            l => new { l.Id, l.ColourHex, l.QuarantineReason, l.MassKnown, l.OnHandMg, l.QuarantinedMg, l.MetresPer100gLow });
 
         // The longest first, and those that are long enough, whatever else is asked of them.
-        builder.HasIndex(l => new { l.FreeMetresByLow, l.Id }).IsDescending(true, false).HasFilter("closed_at is null").IncludeProperties(l => new
-        {
-            l.MachineWashable, l.FibreCodes, l.ColourFamily, l.WeightClass,
-        });
+        builder.HasIndex(l => new { l.FreeMetresByLow, l.Id }).IsDescending(true, false).HasFilter("closed_at is null").IncludeProperties(
+            l => new { l.MachineWashable, l.FibreCodes, l.ColourFamily, l.WeightClass });
 
         // The few of which something is reserved, kept apart or not weighed.
         builder.HasIndex(l => l.Id).HasDatabaseName("ix_lot_set_apart")
