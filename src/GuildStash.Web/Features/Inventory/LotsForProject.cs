@@ -1,4 +1,3 @@
-using System.Linq.Expressions;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
@@ -9,10 +8,9 @@ using GuildStash.Domain.Yardage;
 using GuildStash.Planning.Fitting;
 using GuildStash.Planning.Problem;
 using GuildStash.Web.Infrastructure.Work;
+using Condition = System.Linq.Expressions.Expression<System.Func<GuildStash.Data.Stock.Lot, bool>>;
 
 namespace GuildStash.Web.Features.Inventory;
-
-using Condition = Expression<Func<Lot, bool>>;
 
 /// <summary>
 /// Lots that a project may take: those that a plan would let at least one part of one of its pieces use, asked of the database. What
