@@ -23,10 +23,11 @@ internal static class LotCopies
              select string_agg(column_name, ', ') as "Value" from information_schema.columns
              where table_schema = 'public' and table_name = 'lot' and is_generated = 'NEVER' and column_name not in ('id', 'code')
              """).SingleAsync(GuildRoom.Cancellation);
-        Assert.Equal(copies, await db.Database.ExecuteSqlRawAsync(
+        string insert =
             $$"""
               insert into lot (id, code, {{columns}}) select t.fresh_id, t.fresh_code, {{columns}}
               from lot l, unnest({0}, {1}) t (fresh_id, fresh_code) where l.id = {2}
-              """, [ids, codes, lot.Id], GuildRoom.Cancellation));
+              """;
+        Assert.Equal(copies, await db.Database.ExecuteSqlRawAsync(insert, [ids, codes, lot.Id], GuildRoom.Cancellation));
     }
 }
