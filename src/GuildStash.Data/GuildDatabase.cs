@@ -31,13 +31,14 @@ public static partial class GuildDatabase
         options.UseNpgsql(ForShortQuestions(connectionString)).UseSnakeCaseNamingConvention();
 
     /// <summary>
-    /// The connection with just-in-time compilation off and few connections kept, unless it brings options of its own: the questions here
-    /// take milliseconds, while compiling one of them took 195 ms (the wall of 100,000 lots, see docs/performance.md).
+    /// The connection set for questions that take milliseconds, with few connections kept, unless it brings options of its own. Compiling
+    /// one of them just in time took 195 ms; workers beside it cost more than they do as soon as somebody else uses the processors; and a
+    /// room's tables are in memory, where a page out of order costs hardly more than the next one (see docs/performance.md).
     /// </summary>
     public static string ForShortQuestions(string connectionString)
     {
         NpgsqlConnectionStringBuilder connection = new(connectionString);
-        connection.Options = string.IsNullOrEmpty(connection.Options) ? "-c jit=off" : connection.Options;
+        connection.Options = string.IsNullOrEmpty(connection.Options) ? "-c jit=off -c max_parallel_workers_per_gather=0 -c random_page_cost=1.1" : connection.Options;
         if (!connection.ShouldSerialize("Maximum Pool Size"))
         {
             connection.MaxPoolSize = MostConnections;
@@ -136,7 +137,7 @@ public static partial class GuildDatabase
 
     private static async Task ExecuteAsync(NpgsqlConnection connection, string sql, CancellationToken cancellation)
     {
-        // Whoever comes second waits for as long as the first may take.
+        // Whoever waits for another node's migration waits as long as that one may take.
         await using NpgsqlCommand command = new(sql, connection) { CommandTimeout = LongestMigrationSeconds };
         await command.ExecuteNonQueryAsync(cancellation);
     }

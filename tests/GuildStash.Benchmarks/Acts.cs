@@ -28,6 +28,7 @@ internal sealed class Acts(Guild guild, Stock stock, int samples, TextWriter? ex
         LotFilter all = new();
         await output.WriteLineAsync(await ReadAsync("summary table", () => guild.DoAsync<InventoryReader, IReadOnlyList<SummaryRow>>((u, by) => u.SummaryAsync(by, all, default))));
         await output.WriteLineAsync(await ReadAsync("wall, 40 blocks a cell", () => guild.DoAsync<InventoryReader, IReadOnlyList<WallCell>>((u, by) => u.WallAsync(by, all, StockPart.OnShelves, 40, default))));
+        await output.WriteLineAsync(await ReadAsync("wall of what is free", () => guild.DoAsync<InventoryReader, IReadOnlyList<WallCell>>((u, by) => u.WallAsync(by, all, StockPart.Free, 40, default))));
         await output.WriteLineAsync(await ReadAsync("sentence above the stock", () => guild.DoAsync<InventoryReader, StockHead>((u, by) => u.HeadAsync(by, all, default))));
     }
 

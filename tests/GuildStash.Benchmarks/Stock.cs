@@ -120,7 +120,7 @@ internal sealed class Stock(Guild guild)
 
     private static async Task<List<string>> ColumnsAsync(NpgsqlConnection connection)
     {
-        await using NpgsqlCommand command = new("select column_name from information_schema.columns where table_schema = 'public' and table_name = 'lot' order by ordinal_position", connection);
+        await using NpgsqlCommand command = new("select column_name from information_schema.columns where table_schema = 'public' and table_name = 'lot' and is_generated = 'NEVER' order by ordinal_position", connection);
         await using NpgsqlDataReader reader = await command.ExecuteReaderAsync();
         List<string> columns = [];
         while (await reader.ReadAsync())

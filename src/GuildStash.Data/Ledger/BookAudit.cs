@@ -32,8 +32,8 @@ public static class BookAudit
         // One snapshot for all questions: people go on working meanwhile.
         await using var transaction = await db.Database.BeginTransactionAsync(System.Data.IsolationLevel.RepeatableRead, cancellation);
 
-        // A million movements are summed in memory rather than in files; the setting ends with the transaction.
-        await db.Database.ExecuteSqlRawAsync("set transaction read only; set local work_mem = '64MB'; set local statement_timeout = 0", cancellation);
+        // A million movements are summed in memory rather than in files, and by several workers where there are some; the setting ends with the transaction.
+        await db.Database.ExecuteSqlRawAsync("set transaction read only; set local work_mem = '64MB'; set local max_parallel_workers_per_gather = 2; set local statement_timeout = 0", cancellation);
         db.Database.SetCommandTimeout(0);
         int steps = AuditQuestions.All.Count + 1;
         List<AuditLine> lines = [];

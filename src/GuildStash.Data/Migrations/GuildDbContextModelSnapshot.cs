@@ -3006,6 +3006,30 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("numeric[]")
                         .HasColumnName("fibre_percents");
 
+                    b.Property<double>("FreeMetres")
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("double precision")
+                        .HasColumnName("free_metres")
+                        .HasComputedColumnSql("coalesce(metres_per100g_mean * (on_hand_mg - quarantined_mg - held_mg)::double precision / 100000.0, 0)", true);
+
+                    b.Property<double>("FreeMetresByLow")
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("double precision")
+                        .HasColumnName("free_metres_by_low")
+                        .HasComputedColumnSql("case when mass_known then coalesce(metres_per100g_low * (on_hand_mg - quarantined_mg - held_mg)::double precision / 100000.0, 0) else 0 end", true);
+
+                    b.Property<double>("FreeMetresLow")
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("double precision")
+                        .HasColumnName("free_metres_low")
+                        .HasComputedColumnSql("coalesce(metres_per100g_likely * (on_hand_mg - quarantined_mg - held_mg)::double precision / 100000.0 * exp(-least(700, sqrt(power(ln(metres_per100g_likely / metres_per100g_low), 2) + power(case when (on_hand_mg - quarantined_mg - held_mg) = 0 then 0 else coalesce(0.67150868126622321 * scale_division_mg::double precision / (on_hand_mg - quarantined_mg - held_mg)::double precision, 0) end, 2)))), 0)", true);
+
+                    b.Property<double>("FreeOwnVariance")
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("double precision")
+                        .HasColumnName("free_own_variance")
+                        .HasComputedColumnSql("coalesce((metres_per100g_mean * (on_hand_mg - quarantined_mg - held_mg)::double precision / 100000.0) * (metres_per100g_mean * (on_hand_mg - quarantined_mg - held_mg)::double precision / 100000.0) * length_own_variance, 0) + case when (on_hand_mg - quarantined_mg - held_mg) = 0 then 0 else coalesce(power(metres_per100g_mean * scale_division_mg::double precision / 100000.0, 2) / 6, 0) end", true);
+
                     b.Property<decimal?>("GaugeCm")
                         .HasColumnType("numeric")
                         .HasColumnName("gauge_cm");
@@ -3145,6 +3169,24 @@ namespace GuildStash.Data.Migrations
                         .HasColumnType("bigint")
                         .HasColumnName("sealed_mg");
 
+                    b.Property<double>("ShelfMetres")
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("double precision")
+                        .HasColumnName("shelf_metres")
+                        .HasComputedColumnSql("coalesce(metres_per100g_mean * (on_hand_mg - quarantined_mg)::double precision / 100000.0, 0)", true);
+
+                    b.Property<double>("ShelfMetresLow")
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("double precision")
+                        .HasColumnName("shelf_metres_low")
+                        .HasComputedColumnSql("coalesce(metres_per100g_likely * (on_hand_mg - quarantined_mg)::double precision / 100000.0 * exp(-least(700, sqrt(power(ln(metres_per100g_likely / metres_per100g_low), 2) + power(case when (on_hand_mg - quarantined_mg) = 0 then 0 else coalesce(0.67150868126622321 * scale_division_mg::double precision / (on_hand_mg - quarantined_mg)::double precision, 0) end, 2)))), 0)", true);
+
+                    b.Property<double>("ShelfOwnVariance")
+                        .ValueGeneratedOnAddOrUpdate()
+                        .HasColumnType("double precision")
+                        .HasColumnName("shelf_own_variance")
+                        .HasComputedColumnSql("coalesce((metres_per100g_mean * (on_hand_mg - quarantined_mg)::double precision / 100000.0) * (metres_per100g_mean * (on_hand_mg - quarantined_mg)::double precision / 100000.0) * length_own_variance, 0) + case when (on_hand_mg - quarantined_mg) = 0 then 0 else coalesce(power(metres_per100g_mean * scale_division_mg::double precision / 100000.0, 2) / 6, 0) end", true);
+
                     b.Property<string>("Softness")
                         .IsRequired()
                         .HasMaxLength(32)
@@ -3231,6 +3273,12 @@ namespace GuildStash.Data.Migrations
 
                     NpgsqlIndexBuilderExtensions.HasMethod(b.HasIndex("FibreCodes"), "gin");
 
+                    b.HasIndex("Id")
+                        .HasDatabaseName("ix_lot_set_apart")
+                        .HasFilter("closed_at is null and (held_mg > 0 or quarantined_mg > 0 or quarantine_reason is not null or not mass_known)");
+
+                    NpgsqlIndexBuilderExtensions.IncludeProperties(b.HasIndex("Id"), new[] { "HeldMg", "QuarantinedMg", "QuarantineReason", "MassKnown" });
+
                     b.HasIndex("MergedIntoId")
                         .HasDatabaseName("ix_lot_merged_into_id")
                         .HasFilter("merged_into_id is not null");
@@ -3245,12 +3293,33 @@ namespace GuildStash.Data.Migrations
                         .HasDatabaseName("ix_lot_colour_family_weight_class")
                         .HasFilter("closed_at is null");
 
-                    NpgsqlIndexBuilderExtensions.IncludeProperties(b.HasIndex("ColourFamily", "WeightClass"), new[] { "QuarantineReason", "MassKnown", "OnHandMg", "QuarantinedMg", "HeldMg", "ScaleDivisionMg", "MetresPer100gMean", "LengthSharedSd", "LengthOwnVariance", "ClosedAt" });
+                    NpgsqlIndexBuilderExtensions.IncludeProperties(b.HasIndex("ColourFamily", "WeightClass"), new[] { "QuarantineReason", "MassKnown", "OnHandMg", "QuarantinedMg", "HeldMg", "LengthSharedSd", "LengthOwnVariance", "ShelfMetres", "ShelfOwnVariance", "FreeMetres", "FreeOwnVariance" });
 
                     b.HasIndex("CreatedAt", "Id")
                         .IsDescending()
                         .HasDatabaseName("ix_lot_created_at_id")
                         .HasFilter("closed_at is null");
+
+                    b.HasIndex("FreeMetresByLow", "Id")
+                        .IsDescending(true, false)
+                        .HasDatabaseName("ix_lot_free_metres_by_low_id")
+                        .HasFilter("closed_at is null");
+
+                    NpgsqlIndexBuilderExtensions.IncludeProperties(b.HasIndex("FreeMetresByLow", "Id"), new[] { "MachineWashable", "FibreCodes", "ColourFamily", "WeightClass" });
+
+                    b.HasIndex("ColourFamily", "WeightClass", "FreeMetresLow", "Code")
+                        .IsDescending(false, false, true, false)
+                        .HasDatabaseName("ix_lot_colour_family_weight_class_free_metres_low_code")
+                        .HasFilter("closed_at is null");
+
+                    NpgsqlIndexBuilderExtensions.IncludeProperties(b.HasIndex("ColourFamily", "WeightClass", "FreeMetresLow", "Code"), new[] { "Id", "ColourHex", "QuarantineReason", "MassKnown", "OnHandMg", "QuarantinedMg", "HeldMg", "MetresPer100gLow" });
+
+                    b.HasIndex("ColourFamily", "WeightClass", "ShelfMetresLow", "Code")
+                        .IsDescending(false, false, true, false)
+                        .HasDatabaseName("ix_lot_colour_family_weight_class_shelf_metres_low_code")
+                        .HasFilter("closed_at is null");
+
+                    NpgsqlIndexBuilderExtensions.IncludeProperties(b.HasIndex("ColourFamily", "WeightClass", "ShelfMetresLow", "Code"), new[] { "Id", "ColourHex", "QuarantineReason", "MassKnown", "OnHandMg", "QuarantinedMg", "MetresPer100gLow" });
 
                     b.ToTable("lot", null, t =>
                         {

@@ -167,6 +167,27 @@ public sealed class Lot
 
     public long HeldMg { get; private set; }
 
+    // Lengths of the balances in metres, kept by the database; see LotLengths
+
+    /// <summary>Mean of what lies in open bins, reserved yarn included; 0 where its length is not known, as of all that follow.</summary>
+    public double ShelfMetres { get; private set; }
+
+    /// <summary>Variance of <see cref="ShelfMetres"/> that is the lot's own, its weighing included.</summary>
+    public double ShelfOwnVariance { get; private set; }
+
+    /// <summary>What of it may be promised, with the weighing error at its 95 % point.</summary>
+    public double ShelfMetresLow { get; private set; }
+
+    /// <summary>Mean of what nobody has reserved.</summary>
+    public double FreeMetres { get; private set; }
+
+    public double FreeOwnVariance { get; private set; }
+
+    public double FreeMetresLow { get; private set; }
+
+    /// <summary>What nobody has reserved by the low figure per 100 g alone; 0 for a lot that nobody weighed.</summary>
+    public double FreeMetresByLow { get; private set; }
+
     public QuarantineReason? QuarantineReason { get; set; }
 
     /// <summary>Since when it is kept apart, its bag's time included; null when it is not.</summary>
@@ -227,9 +248,7 @@ internal sealed class LotConfiguration : IEntityTypeConfiguration<Lot>
         builder.HasIndex(l => l.BinId);
         builder.HasIndex(l => l.BagId);
         builder.HasIndex(l => l.DonationId);
-        // With all that the table of the inventory adds up, so that it is answered without reading the wide rows.
-        builder.HasIndex(l => new { l.ColourFamily, l.WeightClass }).HasFilter("closed_at is null").IncludeProperties(
-            l => new { l.QuarantineReason, l.MassKnown, l.OnHandMg, l.QuarantinedMg, l.HeldMg, l.ScaleDivisionMg, l.MetresPer100gMean, l.LengthSharedSd, l.LengthOwnVariance, l.ClosedAt });
+        LotLengths.Configure(builder);
         // The usual list is the newest first; without it every page sorts the whole room.
         builder.HasIndex(l => new { l.CreatedAt, l.Id }).IsDescending().HasFilter("closed_at is null");
         builder.HasIndex(l => l.FibreCodes).HasMethod("gin");

@@ -81,7 +81,7 @@ internal sealed class FittedPlan
 
     private IEnumerable<ShadeGroup> Group(List<Candidate> fitting, bool oneFamily, PlanPart part, int mostLots)
     {
-        bool needsFamily = part.Colour.Kind is ColourWishKind.Palette or ColourWishKind.Contrast or ColourWishKind.Match;
+        bool needsFamily = PartYarn.NeedsFamily(part);
         IEnumerable<IGrouping<string, Candidate>> groups = fitting
             .Where(each => !needsFamily || FamilyOf(each) is not null)
             .GroupBy(each => !oneFamily ? "" : FamilyOf(each)?.Key() ?? "?" + Lots[each.Lot].Lot.Code);

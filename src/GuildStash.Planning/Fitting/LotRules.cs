@@ -17,31 +17,8 @@ internal static class LotRules
     public const string Fibres = "only-fibres";
 
     /// <summary>Strands of the lot that make one strand of the part: 1, as many as stand in for a thicker yarn, or 0 where none do.</summary>
-    public static int StrandsFor(PlanPart part, PlanLot lot, StrandSubstitutes substitutes)
-    {
-        bool inWindow = part.Window?.Holds(lot.Yarn.Likely) ?? true;
-        if (part.WeightClasses.Count == 0)
-        {
-            return inWindow ? 1 : 0;
-        }
-
-        if (lot.WeightClass is not { } own)
-        {
-            return 0;
-        }
-
-        if (inWindow && Admits(part.WeightClasses, own))
-        {
-            return 1;
-        }
-
-        return substitutes.Rules
-            .Where(rule => rule.From == own && Admits(part.WeightClasses, rule.To)
-                && (part.Window is not { } window || window.Holds(HeldStrands.Together([.. Enumerable.Repeat(lot.Yarn.Likely, rule.Strands)]))))
-            .Select(rule => rule.Strands)
-            .Order()
-            .FirstOrDefault();
-    }
+    public static int StrandsFor(PlanPart part, PlanLot lot, StrandSubstitutes substitutes) =>
+        PartYarn.Choices(part, substitutes).FirstOrDefault(choice => choice.Takes(lot.WeightClass, lot.Yarn.Likely))?.Strands ?? 0;
 
     /// <summary>Class 4 without a trade name is admitted where both worsted and aran are, and admits both.</summary>
     public static bool Admits(IReadOnlyList<WeightClass> wanted, WeightClass own) => wanted.Contains(own) || own switch

@@ -1,5 +1,4 @@
 using GuildStash.Domain.Projects;
-using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;
@@ -11,7 +10,7 @@ namespace GuildStash.Planning.Problem;
 /// <param name="High">Inclusive, at least <paramref name="Low"/>.</param>
 public sealed record DensityWindow(double Low, double High)
 {
-    internal bool Holds(LinearDensity likely) => likely.MetresPer100Grams >= Low && likely.MetresPer100Grams <= High;
+    internal bool Holds(double metresPer100g) => metresPer100g >= Low && metresPer100g <= High;
 }
 
 /// <summary>A part of a piece: yarn of one kind.</summary>

@@ -80,8 +80,14 @@ public sealed class InventoryReader(GuildWork work)
                 return Outcome<PageOf<LotView>>.Refused(lots.Refusals);
             }
 
-            PageOf<LotViews.Row> rows = await LotViews.Rows(LotFilters.Order(lots.Value, order)).PageAsync(page, act.Cancellation);
-            return rows.Select(r => LotViews.From(r, act.Yardage));
+            int total = await lots.Value.CountAsync(act.Cancellation);
+
+            // Which lots stand on the page is found in an index where there is one; only theirs of the wide rows are read.
+            IQueryable<Guid> onPage = LotFilters.Order(lots.Value, order).Select(l => l.Id).Skip((page.Page - 1) * page.PageSize).Take(page.PageSize);
+            List<LotViews.Row> rows = await LotViews.Rows(LotFilters.Order(act.Db.Lots.Where(l => onPage.Contains(l.Id)), order)).ToListAsync(act.Cancellation);
+            ProjectYarn? project = filter.ProjectId is { } id ? await ProjectYarn.ReadAsync(act.Db, id, act.Cancellation) : null;
+            return new PageOf<LotView>(
+                [.. rows.Select(r => LotViews.From(r, act.Yardage) with { Suits = project?.SuitedBy(r.Lot, act.Yardage) ?? [] })], page.Page, page.PageSize, total);
         }, cancellation);
 
     /// <summary>Hands all lots of the filter on, one after the other as the database sends them, so that the list may be of any length.</summary>

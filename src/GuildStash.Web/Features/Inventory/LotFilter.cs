@@ -47,7 +47,7 @@ public sealed record LotFilter
     /// <summary>Words or a code, looked for in code, notes, dye lot, donation number and bin.</summary>
     public string? Query { get; init; }
 
-    /// <summary>Only lots that this project may take: by its rules, and by the thickness that its pieces ask.</summary>
+    /// <summary>Only lots that this project may take: those that a plan would let a part of its pieces use, as far as there is enough of them.</summary>
     public Guid? ProjectId { get; init; }
 
     public Guid? DonationId { get; init; }
@@ -118,7 +118,7 @@ internal static class LotFilters
     public static IQueryable<Lot> Order(IQueryable<Lot> lots, LotOrder order) => order switch
     {
         LotOrder.Oldest => lots.OrderBy(l => l.CreatedAt).ThenBy(l => l.Id),
-        LotOrder.LongestFree => lots.OrderByDescending(l => (l.OnHandMg - l.HeldMg - l.QuarantinedMg) * (l.MetresPer100gLow ?? 0)).ThenBy(l => l.Id),
+        LotOrder.LongestFree => lots.OrderByDescending(l => l.FreeMetresByLow).ThenBy(l => l.Id),
         LotOrder.Heaviest => lots.OrderByDescending(l => l.OnHandMg).ThenBy(l => l.Id),
         LotOrder.ShelfOrder => lots.OrderBy(l => l.Bin.Name).ThenBy(l => l.ColourFamily).ThenBy(l => l.Id),
         _ => lots.OrderByDescending(l => l.CreatedAt).ThenByDescending(l => l.Id),
@@ -165,8 +165,7 @@ internal static class LotFilters
         }
 
         double metres = minMetres.Value;
-        return lots.Where(l => l.MassKnown && l.MetresPer100gLow != null
-            && (l.OnHandMg - l.HeldMg - l.QuarantinedMg) * l.MetresPer100gLow.Value / 100_000.0 >= metres);
+        return lots.Where(l => l.FreeMetresByLow >= metres);
     }
 
     private static IQueryable<Lot> Status(IQueryable<Lot> lots, LotStatus status) => status switch

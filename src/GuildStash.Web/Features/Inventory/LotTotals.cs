@@ -8,8 +8,8 @@ using Microsoft.EntityFrameworkCore;
 namespace GuildStash.Web.Features.Inventory;
 
 /// <summary>
-/// Sums lengths in the database: means, shared parts, own variances and the greatest of them as <see cref="LengthSums"/> has them, a multiplication or two a
-/// lot. The wall's blocks have each lot's own low figure, likely · exp(−√(s² + w²)) with s = ln(likely/low) per 100 g and w the weighing
+/// Sums lengths in the database: means, shared parts, own variances and the greatest of them as <see cref="LengthSums"/> has them. Of
+/// what is free or on open shelves each lot keeps them in columns of its own; of the few kept apart they are reckoned here. The wall's blocks have each lot's own low figure, likely · exp(−√(s² + w²)) with s = ln(likely/low) per 100 g and w the weighing
 /// error at its 95 % point, 1.645 · d/√6 over the mass. The domain computes the same; tests compare both.
 /// </summary>
 internal static class LotTotals
@@ -17,13 +17,8 @@ internal static class LotTotals
     private const double MgPer100g = 100_000.0;
     private const double WeighingAt95 = NormalCurve.NinetyFivePercent / 2.449489742783178; // z(0.95) / √6
 
-    /// <summary>A lot with the milligrams that count.</summary>
-    private sealed record Share
-    {
-        public required Lot Lot { get; init; }
-
-        public long Mg { get; init; }
-    }
+    // The server refuses the exponential of less instead of saying 0.
+    private const double MostLogError = 700;
 
     /// <summary>A lot's part in the sums; zero where its length is not known.</summary>
     private sealed record Part
@@ -101,7 +96,7 @@ internal static class LotTotals
             .Select(g => new CellSums(null, g.Key, g.Count(), g.Sum(l => l.Mg), g.Sum(l => l.FreeMg), g.Sum(l => l.Mean), g.Sum(l => l.Shared), g.Sum(l => l.OwnVariance),
                 g.Max(l => l.Mean), g.Max(l => l.MostOwn)))
             .ToListAsync(act.Cancellation);
-        var rest = await lots.Where(l => l.ClosedAt == null).GroupBy(l => 1)
+        var rest = await lots.Where(l => l.ClosedAt == null && (l.HeldMg > 0 || l.QuarantinedMg > 0 || l.QuarantineReason != null || !l.MassKnown)).GroupBy(l => 1)
             .Select(g => new
             {
                 ReservedLots = g.Count(l => l.HeldMg > 0),
@@ -117,41 +112,75 @@ internal static class LotTotals
             rest?.ReservedLots ?? 0, rest?.ReservedMg ?? 0, rest?.QuarantinedLots ?? 0, rest?.QuarantinedMg ?? 0, rest?.Unweighed ?? 0);
     }
 
-    private static IQueryable<Share> Shares(IQueryable<Lot> lots, StockPart part) => part switch
+    private static IQueryable<Part> Parts(IQueryable<Lot> lots, StockPart part) => part switch
     {
-        StockPart.Free => lots.Select(l => new Share { Lot = l, Mg = l.OnHandMg - l.QuarantinedMg - l.HeldMg }),
-        StockPart.OnShelves => lots.Select(l => new Share { Lot = l, Mg = l.OnHandMg - l.QuarantinedMg }),
-        _ => lots.Select(l => new Share { Lot = l, Mg = l.QuarantinedMg }),
-    };
-
-    private static IQueryable<Part> Parts(IQueryable<Lot> lots, StockPart part) =>
-        Shares(Having(lots, part), part)
-            .Select(s => new
+        StockPart.Free => Having(lots, part).Select(l => new Part
+        {
+            ColourFamily = l.ColourFamily,
+            WeightClass = l.WeightClass,
+            Mg = l.OnHandMg - l.QuarantinedMg - l.HeldMg,
+            FreeMg = l.OnHandMg - l.QuarantinedMg - l.HeldMg,
+            Mean = l.FreeMetres,
+            Shared = l.FreeMetres * (l.LengthSharedSd ?? 0),
+            OwnVariance = l.FreeOwnVariance,
+            MostOwn = l.LengthOwnVariance ?? 0,
+        }),
+        StockPart.OnShelves => Having(lots, part).Select(l => new Part
+        {
+            ColourFamily = l.ColourFamily,
+            WeightClass = l.WeightClass,
+            Mg = l.OnHandMg - l.QuarantinedMg,
+            FreeMg = l.OnHandMg - l.QuarantinedMg - l.HeldMg,
+            Mean = l.ShelfMetres,
+            Shared = l.ShelfMetres * (l.LengthSharedSd ?? 0),
+            OwnVariance = l.ShelfOwnVariance,
+            MostOwn = l.LengthOwnVariance ?? 0,
+        }),
+        _ => Having(lots, part)
+            .Select(l => new
             {
-                s.Lot,
-                s.Mg,
-                Mean = (s.Lot.MetresPer100gMean ?? 0) * s.Mg / MgPer100g,
-                Division = s.Mg == 0 ? 0.0 : (s.Lot.MetresPer100gMean ?? 0) * (s.Lot.ScaleDivisionMg ?? 0) / MgPer100g,
+                Lot = l,
+                Mean = (l.MetresPer100gMean ?? 0) * l.QuarantinedMg / MgPer100g,
+                Division = l.QuarantinedMg == 0 ? 0.0 : (l.MetresPer100gMean ?? 0) * (l.ScaleDivisionMg ?? 0) / MgPer100g,
             })
             .Select(s => new Part
             {
                 ColourFamily = s.Lot.ColourFamily,
                 WeightClass = s.Lot.WeightClass,
-                Mg = s.Mg,
+                Mg = s.Lot.QuarantinedMg,
                 FreeMg = s.Lot.QuarantineReason == null ? s.Lot.OnHandMg - s.Lot.QuarantinedMg - s.Lot.HeldMg : 0,
                 Mean = s.Mean,
                 Shared = s.Mean * (s.Lot.LengthSharedSd ?? 0),
                 OwnVariance = (s.Mean * s.Mean * (s.Lot.LengthOwnVariance ?? 0)) + (s.Division * s.Division / 6),
                 MostOwn = s.Lot.LengthOwnVariance ?? 0,
-            });
+            }),
+    };
 
-    private static IQueryable<Block> Blocks(IQueryable<Lot> lots, StockPart part) =>
-        Shares(Having(lots, part), part)
-            .Select(s => new
+    private static IQueryable<Block> Blocks(IQueryable<Lot> lots, StockPart part) => part switch
+    {
+        StockPart.Free => Having(lots, part).Select(l => new Block
+        {
+            ColourFamily = l.ColourFamily,
+            WeightClass = l.WeightClass,
+            Code = l.Code,
+            ColourHex = l.ColourHex,
+            LengthKnown = l.MassKnown && l.MetresPer100gLow != null,
+            Low = l.FreeMetresLow,
+        }),
+        StockPart.OnShelves => Having(lots, part).Select(l => new Block
+        {
+            ColourFamily = l.ColourFamily,
+            WeightClass = l.WeightClass,
+            Code = l.Code,
+            ColourHex = l.ColourHex,
+            LengthKnown = l.MassKnown && l.MetresPer100gLow != null,
+            Low = l.ShelfMetresLow,
+        }),
+        _ => Having(lots, part)
+            .Select(l => new
             {
-                s.Lot,
-                s.Mg,
-                Weighing = s.Lot.ScaleDivisionMg == null || s.Mg == 0 ? 0.0 : WeighingAt95 * s.Lot.ScaleDivisionMg.Value / s.Mg,
+                Lot = l,
+                Weighing = l.ScaleDivisionMg == null || l.QuarantinedMg == 0 ? 0.0 : WeighingAt95 * l.ScaleDivisionMg.Value / l.QuarantinedMg,
             })
             .Select(s => new Block
             {
@@ -160,7 +189,8 @@ internal static class LotTotals
                 Code = s.Lot.Code,
                 ColourHex = s.Lot.ColourHex,
                 LengthKnown = s.Lot.MassKnown && s.Lot.MetresPer100gLow != null,
-                Low = s.Lot.MetresPer100gLow == null ? 0.0 : s.Lot.MetresPer100gLikely!.Value * s.Mg / MgPer100g
-                    * Math.Exp(-Math.Sqrt(Math.Pow(Math.Log(s.Lot.MetresPer100gLikely.Value / s.Lot.MetresPer100gLow.Value), 2) + Math.Pow(s.Weighing, 2))),
-            });
+                Low = s.Lot.MetresPer100gLow == null ? 0.0 : s.Lot.MetresPer100gLikely!.Value * s.Lot.QuarantinedMg / MgPer100g
+                    * Math.Exp(-Math.Min(MostLogError, Math.Sqrt(Math.Pow(Math.Log(s.Lot.MetresPer100gLikely.Value / s.Lot.MetresPer100gLow.Value), 2) + Math.Pow(s.Weighing, 2)))),
+            }),
+    };
 }

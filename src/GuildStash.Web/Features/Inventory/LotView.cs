@@ -178,6 +178,10 @@ public sealed record LotView
 
     public DateTimeOffset CreatedAt { get; init; }
 
+    /// <summary>What it is good for in the pieces of the project that was asked for; empty where none was.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public IReadOnlyList<SuitedPiece> Suits { get; init; } = [];
+
     /// <summary>The code in groups, for people.</summary>
     public string Display => LotCode.Parse(Code).Value.Display;
 

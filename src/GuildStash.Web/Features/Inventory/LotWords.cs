@@ -10,6 +10,8 @@ namespace GuildStash.Web.Features.Inventory;
 /// <summary>What pages say of a lot.</summary>
 public static class LotWords
 {
+    private const int MostPieces = 3;
+
     /// <summary>Where the lot stands, in one or two words.</summary>
     public static string Of(this IStringLocalizer texts, LotStatus status) => status switch
     {
@@ -43,6 +45,18 @@ public static class LotWords
         { ColourFamily: { } family } => texts.Word(family),
         _ => texts["colour not noted"],
     };
+
+    /// <summary>Pieces with the parts that a lot suits: the first three, and how many more there are.</summary>
+    public static string SuitsOf(this IStringLocalizer texts, IReadOnlyList<SuitedPiece> pieces)
+    {
+        string told = string.Join("; ", pieces.Take(MostPieces).Select(piece => texts.SuitOf(piece)));
+        return pieces.Count > MostPieces ? texts["{0}; and {1} more", told, pieces.Count - MostPieces] : told;
+    }
+
+    /// <summary>A piece of one part is told by its name alone.</summary>
+    private static string SuitOf(this IStringLocalizer texts, SuitedPiece piece) => piece is { OfParts: 1, Parts: [{ Strands: 1 }] }
+        ? piece.Piece
+        : texts["{0}: {1}", piece.Piece, string.Join(", ", piece.Parts.Select(part => part.Strands == 1 ? part.Name : texts["{0} ({1} strands together)", part.Name, part.Strands].Value))];
 
     /// <summary>Yes, no, or that nobody knows.</summary>
     public static string Answer(this IStringLocalizer texts, Tristate answer) => answer switch

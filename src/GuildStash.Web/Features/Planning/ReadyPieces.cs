@@ -123,8 +123,7 @@ internal sealed class ReadyPiecesReader(GuildDbContext db, Guid? projectId, Date
 
     private ReadyPiece? Ready(AskedPiece asked, int i, PlannedPiece source, int wanted, int priority, RecipientRules recipient, Piece? piece)
     {
-        // What is for infants never takes yarn that smelled of mothballs, whoever it goes to.
-        RecipientRules rules = recipient | asked.Rules | (piece is { ForInfants: true } ? RecipientRules.InfantOrHospital : RecipientRules.None);
+        RecipientRules rules = asked.Rules | PlanParts.RulesOf(recipient, piece);
         IEnumerable<AskedPart> parts = piece?.Parts.Select(AskedPart.Of) ?? asked.Parts;
         IReadOnlyList<PlanPart> read = PlanParts.Read(parts, asked, $"pieces[{i}]", _refusals);
         PlanPiece made = new()
@@ -162,6 +161,9 @@ internal sealed class ReadyPiecesReader(GuildDbContext db, Guid? projectId, Date
 /// <summary>Parts of the piece book, or told ones, as the planner takes them: for plans, for the book's own checks, and for kits.</summary>
 internal static class PlanParts
 {
+    /// <summary>What is for infants never takes yarn that smelled of mothballs, whoever it goes to.</summary>
+    public static RecipientRules RulesOf(RecipientRules recipient, Piece? piece) => recipient | (piece is { ForInfants: true } ? RecipientRules.InfantOrHospital : RecipientRules.None);
+
     /// <param name="at">The piece's place in the ask, which refusals name: "pieces[0]".</param>
     public static IReadOnlyList<PlanPart> Read(IEnumerable<AskedPart> parts, AskedPiece asked, string at, List<Refusal> refusals) =>
         [.. parts.Select((part, n) => Read(part, asked, $"{at}.parts[{n}]", refusals)).OfType<PlanPart>()];

@@ -187,7 +187,7 @@ public sealed class CsvRoutesTests(PostgresFixture postgres)
         const int Many = 10_000;
         await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
         LotView first = await room.Guild.LotAsync(await room.Guild.BagAsync(), more: l => l with { Notes = new string('n', 300) });
-        await CopyAsync(room.Guild, first, Many - 1);
+        await LotCopies.OfAsync(room.Guild, first, Many - 1);
         using SqlCount sql = new();
         string state = "";
 
@@ -206,22 +206,6 @@ public sealed class CsvRoutesTests(PostgresFixture postgres)
         Assert.True(answer.Headers.TransferEncodingChunked);
         List<Dictionary<string, string>> rows = Records(await answer.Content.ReadAsByteArrayAsync(Cancellation));
         Assert.Equal(Many, rows.Select(row => row["Lot"]).Distinct().Count());
-    }
-
-    private static async Task CopyAsync(GuildRoom room, LotView lot, int copies)
-    {
-        long serial = 1_000_000;
-        string[] codes = [.. Enumerable.Range(0, copies).Select(_ => LotCode.Next(ref serial).Value)];
-        Guid[] ids = [.. codes.Select(_ => Guid.CreateVersion7())];
-        await using GuildDbContext db = room.Look();
-
-        // The triggers of ten thousand lots may take a busy machine longer than a command is given.
-        db.Database.SetCommandTimeout(TimeSpan.FromMinutes(5));
-        Assert.Equal(copies, await db.Database.ExecuteSqlAsync(
-            $"""
-             insert into lot select (jsonb_populate_record(l, jsonb_build_object('id', t.id, 'code', t.code))).*
-             from lot l, unnest({ids}, {codes}) t (id, code) where l.id = {lot.Id}
-             """, Cancellation));
     }
 
     /// <summary>What the connection that reads the lots is doing. The server shows the first 1,024 bytes of a query only.</summary>

@@ -72,6 +72,28 @@ public sealed class LotsForProjectTests(PostgresFixture postgres)
         Assert.Empty(await ForAsync(room.Desk, Guid.CreateVersion7()));
     }
 
+    [Fact]
+    public async Task Filter_WhenAPartAsksForFibresColoursOrTwoStrands_LeavesWhatSuitsAPartAndSaysWhich()
+    {
+        await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
+        LotView bulky = await room.Desk.LotAsync(100, lot => lot with { WeightClass = WeightClass.Bulky, ColourHex = "#2040c0" });
+        LotView doubled = await room.Desk.LotAsync(100, lot => lot with { WeightClass = WeightClass.Dk });
+        LotView red = await room.Desk.LotAsync(100, lot => lot with { WeightClass = WeightClass.Lace, ColourHex = "#c01020" });
+        await room.Desk.LotAsync(100, lot => lot with { WeightClass = WeightClass.Lace, ColourHex = "#2040c0" });
+        await room.Desk.LotAsync(100, lot => lot with { WeightClass = WeightClass.Bulky, Fibres = [new FibreInput("PAN", 100)] });
+        Guid mat = await room.PieceAsync("Mat", 60, piece =>
+        {
+            (piece.Parts[0].WeightClasses, piece.Parts[0].OnlyFibres) = ([WeightClass.Bulky], ["CO"]);
+            piece.Parts.Add(new() { PieceId = piece.Id, Name = "Edge", Position = 1, MetresLow = 9, MetresLikely = 9, MetresSafe = 9, WeightClasses = [WeightClass.Lace], Colour = "family:red" });
+        });
+        (Guid mats, _) = await room.WantedAsync(mat, 2, "Mat");
+
+        Dictionary<string, string> told = (await LotsAsync(room.Desk, mats)).ToDictionary(
+            lot => lot.Code, lot => string.Join("; ", lot.Suits.Select(piece => $"{piece.Piece}: {string.Join(", ", piece.Parts.Select(part => $"{part.Name} {part.Strands}"))} of {piece.OfParts}")));
+
+        Assert.Equal(new Dictionary<string, string> { [bulky.Code] = "Mat: Body 1 of 2", [doubled.Code] = "Mat: Body 2 of 2", [red.Code] = "Mat: Edge 1 of 2" }, told);
+    }
+
     /// <summary>As a reservation asks the rule book about it.</summary>
     private static bool Accepts(RecipientRules rule, Lot lot)
     {
@@ -82,10 +104,11 @@ public sealed class LotsForProjectTests(PostgresFixture postgres)
 
     private static string[] Codes(params LotView[] lots) => [.. lots.Select(l => l.Code).Order(StringComparer.Ordinal)];
 
-    private static async Task<string[]> ForAsync(DeskRoom room, Guid project)
+    private static async Task<string[]> ForAsync(DeskRoom room, Guid project) => [.. (await LotsAsync(room, project)).Select(l => l.Code).Order(StringComparer.Ordinal)];
+
+    private static async Task<IReadOnlyList<LotView>> LotsAsync(DeskRoom room, Guid project)
     {
         LotFilter filter = new LotFilterAddress { Project = project.ToString() }.Read([]);
-        PageOf<LotView> lots = await room.Guild.DoAsync<InventoryReader, PageOf<LotView>>(u => u.LotsAsync(room.Member, filter, LotOrder.Newest, new PageRequest(1, 100), Cancellation));
-        return [.. lots.Items.Select(l => l.Code).Order(StringComparer.Ordinal)];
+        return (await room.Guild.DoAsync<InventoryReader, PageOf<LotView>>(u => u.LotsAsync(room.Member, filter, LotOrder.Newest, new PageRequest(1, 100), Cancellation))).Items;
     }
 }
