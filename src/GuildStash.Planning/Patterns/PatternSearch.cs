@@ -88,9 +88,15 @@ internal sealed class PatternSearch(FittedPlan plan, Exclusions without, PlanTim
     /// <summary>Splits all plans whose value is this or better into cases, each with what none of its plans has; none where there is no such plan.</summary>
     public IReadOnlyList<Exclusions> Cases(long asked, double seconds)
     {
+        if (_master is null)
+        {
+            // Nothing was mixed, and nothing is proven: all plans are one case.
+            return [without];
+        }
+
         _until = time.Left - seconds;
         List<Node> whole = [];
-        while (_master is not null && _open.Count + whole.Count < MostCases && !IsOver && _open.TryDequeue(out Node? node, out double least))
+        while (_open.Count + whole.Count < MostCases && !IsOver && _open.TryDequeue(out Node? node, out double least))
         {
             if (least > (_sign * asked) + Slack)
             {
