@@ -39,8 +39,7 @@ return await Startup.RunAsync(async stopping =>
     }
 
     // Static files are beside the program, wherever it was started from.
-    WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
-    builder.WebHost.UseUrls(options.ListenUrl);
+    WebApplicationBuilder builder = GuildStashApp.CreateBuilder(AppContext.BaseDirectory, options.ListenUrl);
     builder.AddLogging();
     builder.AddGuildStash(new AppSettings(database.AppConnectionString, options.PublicUrl)
     {

@@ -2,13 +2,16 @@ using Npgsql;
 
 namespace GuildStash.TestSupport;
 
-/// <summary>A database of one test's own; disposing drops it.</summary>
+/// <summary>A database of one test's own; disposing drops it, or makes it new for another test.</summary>
 public sealed class TestDatabase : IAsyncDisposable
 {
     private readonly Func<string, Task> _drop;
+    private readonly Func<string, Task<bool>> _takeBack;
+    private int _isGivenBack;
 
-    internal TestDatabase(string name, string owner, string app, Func<string, Task> drop) =>
-        (Name, OwnerConnectionString, AppConnectionString, _drop) = (name, owner, app, drop);
+    /// <param name="takeBack">Makes it new, with the connections to it; not, where it must be dropped.</param>
+    internal TestDatabase(string name, string owner, string app, Func<string, Task> drop, Func<string, Task<bool>> takeBack) =>
+        (Name, OwnerConnectionString, AppConnectionString, _drop, _takeBack) = (name, owner, app, drop, takeBack);
 
     public string Name { get; }
 
@@ -22,10 +25,16 @@ public sealed class TestDatabase : IAsyncDisposable
     /// The same database by connections that don't ask it for its types: each pool did so anew, for a third of what opening it costs. PostgreSQL's
     /// own types are known without asking, and the schema adds none.
     /// </summary>
-    public TestDatabase WithKnownTypes() => new(Name, KnowTypes(OwnerConnectionString), KnowTypes(AppConnectionString), _drop);
+    public TestDatabase WithKnownTypes() => new(Name, KnowTypes(OwnerConnectionString), KnowTypes(AppConnectionString), _drop, _takeBack);
 
     public async ValueTask DisposeAsync()
     {
+        // Given back a second time, it may be another test's.
+        if (Interlocked.Exchange(ref _isGivenBack, 1) != 0 || await _takeBack(Name).ConfigureAwait(false))
+        {
+            return;
+        }
+
         foreach (var connection in new[] { OwnerConnectionString, AppConnectionString })
         {
             await using var pooled = new NpgsqlConnection(connection);

@@ -37,6 +37,21 @@ namespace GuildStash.Web.Infrastructure;
 /// <summary>Puts the application together: services first, then the way of a request.</summary>
 public static class GuildStashApp
 {
+    /// <summary>A builder that knows where the application's files are and where it listens.</summary>
+    /// <param name="folder">The published program, with its static files and their list.</param>
+    /// <param name="environment">As in ASPNETCORE_ENVIRONMENT, which says it when null.</param>
+    public static WebApplicationBuilder CreateBuilder(string folder, string listenUrl, string? environment = null)
+    {
+        WebApplicationBuilder builder = WebApplication.CreateBuilder(new WebApplicationOptions
+        {
+            ApplicationName = typeof(GuildStashApp).Assembly.GetName().Name,
+            ContentRootPath = folder,
+            EnvironmentName = environment,
+        });
+        builder.WebHost.UseUrls(listenUrl);
+        return builder;
+    }
+
     /// <summary>Registers everything the pages, the API and the admin commands need.</summary>
     public static void AddGuildStash(this WebApplicationBuilder builder, AppSettings settings)
     {
@@ -114,7 +129,8 @@ public static class GuildStashApp
     /// <summary>Endpoints that keep something of the application that maps them: circuits, files, checks, the description of the API.</summary>
     public static void MapPagesAndFiles(this WebApplication app)
     {
-        app.MapStaticAssets();
+        // The list lies with the files, which need not be where the process began.
+        app.MapStaticAssets(Path.Combine(app.Environment.ContentRootPath, $"{app.Environment.ApplicationName}.staticwebassets.endpoints.json"));
         app.MapHealth();
         app.MapApiDescription();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode(options => options.ContentSecurityFrameAncestorsPolicy = "'none'");

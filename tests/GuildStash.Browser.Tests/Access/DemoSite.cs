@@ -9,7 +9,6 @@ using GuildStash.TestSupport;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Playwright;
 using Xunit;
-using Site = GuildStash.Browser.Tests.Support.Site;
 
 namespace GuildStash.Browser.Tests.Access;
 
@@ -29,12 +28,12 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
     private Dictionary<Role, string> _emails = [];
     private string _password = "";
 
-    public Site Site { get; private set; } = null!;
+    public ProgramSite Site { get; private set; } = null!;
 
     public async ValueTask InitializeAsync()
     {
-        Site = await Site.StartAsync(postgres, "--demo");
-        using JsonDocument guild = JsonDocument.Parse(await File.ReadAllTextAsync(Path.Combine(Site.ProgramFolder, "seed-demo", "guild.json")));
+        Site = await ProgramSite.StartAsync(postgres, "--demo");
+        using JsonDocument guild = JsonDocument.Parse(await File.ReadAllTextAsync(Path.Combine(Support.Site.ProgramFolder, "seed-demo", "guild.json")));
         _password = guild.RootElement.GetProperty("password").GetString()!;
         _emails = guild.RootElement.GetProperty("accounts").EnumerateArray()
             .GroupBy(a => Enum.Parse<Role>(a.GetProperty("role").GetString()!)).ToDictionary(g => g.Key, g => g.First().GetProperty("email").GetString()!);
@@ -102,9 +101,10 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
     /// <summary>The demo's plan, once the program has found its answer: a page that still follows a search changes while it is looked at.</summary>
     private static async Task<Guid> PlanAsync(GuildDbContext db)
     {
+        using PeriodicTimer again = new(TimeSpan.FromMilliseconds(200));
         while (!await db.Plans.AnyAsync(p => p.Purpose == PlanPurpose.Room && p.State == PlanState.Done))
         {
-            await Task.Yield();
+            await again.WaitForNextTickAsync();
         }
 
         return await db.Plans.Where(p => p.Purpose == PlanPurpose.Room && p.State == PlanState.Done).Select(p => p.Id).FirstAsync();

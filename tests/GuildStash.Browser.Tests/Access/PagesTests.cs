@@ -1,8 +1,12 @@
 using System.Net;
 using GuildStash.Browser.Tests.Support;
+using GuildStash.Data;
 using GuildStash.TestSupport;
 using GuildStash.TestSupport.Localisation;
+using GuildStash.TestSupport.Servers;
+using GuildStash.Web.Features.Setup;
 using Microsoft.Playwright;
+using Npgsql;
 using Xunit;
 
 namespace GuildStash.Browser.Tests.Access;
@@ -22,9 +26,8 @@ public sealed class PagesTests(DemoSite demo, PostgresFixture postgres, BrowserF
     [Fact]
     public async Task Open_WhenThereIsNoGuildYet_TheSetUpPageIsAccessibleFitsAndIsQuiet()
     {
-        await using Site empty = await Site.StartAsync(postgres);
-        string line = await empty.PrintedAsync("/setup?code=");
-        string address = line[line.IndexOf("/setup?code=", StringComparison.Ordinal)..].Split(' ')[0];
+        await using HostedSite empty = await HostedSite.StartAsync(await postgres.CreateDatabaseAsync(MigrateAsync));
+        string address = $"/setup?code={await empty.UseAsync<SetUpCode, string?>(code => code.CurrentAsync(Site.Cancellation))}";
         await using Visitor visitor = await Visitor.OpenAsync(browser, empty);
         IReadOnlyList<string> faults = await new PageWalk(visitor).WalkAsync([(address, new Spot("/setup", null)), ("/setup", new Spot("/setup", null))]);
         Assert.True(faults.Count == 0, string.Join('\n', faults));
@@ -33,7 +36,7 @@ public sealed class PagesTests(DemoSite demo, PostgresFixture postgres, BrowserF
     [Fact]
     public async Task Open_WhenThePseudoLanguageIsSpoken_NoPageHasUntranslatedText()
     {
-        await using Site development = await demo.Site.StartInDevelopmentAsync();
+        await using HostedSite development = await demo.Site.ServeInDevelopmentAsync();
         List<string> missed = [];
         foreach (Spot spot in PageList.All.Where(s => s.Status == 200))
         {
@@ -49,4 +52,7 @@ public sealed class PagesTests(DemoSite demo, PostgresFixture postgres, BrowserF
 
         Assert.True(missed.Count == 0, string.Join('\n', missed));
     }
+
+    private static Task MigrateAsync(string owner) =>
+        GuildDatabase.MigrateAsync(owner, new NpgsqlConnectionStringBuilder(owner) { Username = TestRoles.App }.ConnectionString, Site.Cancellation);
 }

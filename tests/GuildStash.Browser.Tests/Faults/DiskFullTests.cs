@@ -17,8 +17,11 @@ public sealed class DiskFullTests(BrowserFixture browser)
     {
         Assert.SkipUnless(DataFolder.MayHaveDisk, "A disk of its own can be mounted by root only.");
         using DataFolder folder = new(DiskMegabytes);
-        await using Room room = await Room.OpenAsync(await Site.StartWithServerAsync(folder.Path), browser);
-        using Intake intake = await Intake.BeginAsync(room.Site);
+        await using ProgramSite site = await ProgramSite.StartWithServerAsync(folder.Path);
+        await Founding.FoundAsync(site);
+        await using Visitor volunteer = await Visitor.OpenAsync(browser, site);
+        await volunteer.SignInAsync(Founding.Volunteer, Room.Password);
+        using Intake intake = await Intake.BeginAsync(site);
         string gift = await intake.GiveAsync();
         string notes = new('x', 1500);
         int left = 5;
@@ -31,7 +34,7 @@ public sealed class DiskFullTests(BrowserFixture browser)
         Assert.Equal(0, intake.BrokenOff);
         string rule = Assert.Single(intake.Told).Key;
         Assert.Contains(rule, new[] { "disk-full", "database-silent" });
-        IPage page = room.Volunteer.Page;
+        IPage page = volunteer.Page;
         await page.GotoAsync("/");
         await Expect(page.GetByRole(AriaRole.Heading).First).ToBeVisibleAsync();
 
@@ -42,7 +45,7 @@ public sealed class DiskFullTests(BrowserFixture browser)
         await intake.SortAsync(gift, () => intake.Saved.Count < before + 5 && --more >= 0, notes);
         await intake.SendAgainAsync();
         Assert.True(intake.Saved.Count >= before + 5);
-        await room.Site.RunAsync("check");
+        await site.AssertBooksAreCleanAsync();
         Assert.Equal(intake.Saved.Count, (await intake.GetAsync("/api/v1/lots?pageSize=1")).GetProperty("total").GetInt32());
         TestContext.Current.TestOutputHelper!.WriteLine($"told: {string.Join(", ", intake.Told.Keys)}; {intake.Saved.Count} lots acknowledged and there");
     }

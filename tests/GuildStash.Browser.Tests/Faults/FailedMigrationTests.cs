@@ -1,5 +1,6 @@
 using GuildStash.Browser.Tests.Support;
 using GuildStash.Data;
+using GuildStash.Domain.People;
 using GuildStash.TestSupport;
 using Npgsql;
 using Xunit;
@@ -22,15 +23,15 @@ public sealed class FailedMigrationTests(PostgresFixture postgres, BrowserFixtur
     [Fact]
     public async Task SecondStart_WhenItsMigrationFails_EndsWithASentenceAndTheFirstServesOn()
     {
-        await using Room room = await Room.OpenAsync(postgres, browser);
-        using Intake intake = await Intake.BeginAsync(room.Site);
+        await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
+        using Intake intake = await Intake.BeginAsync(room.Program);
         string gift = await intake.GiveAsync();
         int left = 3;
         await intake.SortAsync(gift, () => --left >= 0);
         await RunAsync(room.Site, $"delete from \"__EFMigrationsHistory\" where migration_id = '{GuildDatabase.Migrations[^1]}'");
         string[] before = await StateAsync(room.Site);
 
-        (int exit, string told) = await room.Site.StartInVainAsync();
+        (int exit, string told) = await room.Program.StartInVainAsync();
 
         Assert.True(exit == 2, $"{exit}: {told}");
         Assert.Contains("The database could not be brought to this version:", told, StringComparison.Ordinal);
@@ -43,15 +44,16 @@ public sealed class FailedMigrationTests(PostgresFixture postgres, BrowserFixtur
         Assert.Equal((6, 0), (intake.Saved.Count, intake.BrokenOff));
         await room.Volunteer.GoAsync("/inventory/lots");
         await RunAsync(room.Site, $"insert into \"__EFMigrationsHistory\" (migration_id, product_version) values ('{GuildDatabase.Migrations[^1]}', '10')");
-        Assert.Contains("The books are clean.", await room.Site.RunAsync("check"), StringComparison.Ordinal);
+        await room.Site.AssertBooksAreCleanAsync();
     }
 
     [Fact]
     public async Task Start_WhenTwoNodesStartOnAnEmptyDatabase_BothServe()
     {
-        (Site first, Site second) = await Site.StartTwoAsync(postgres);
-        await using Room room = await Room.OpenAsync(first, browser);
-        await using Site two = second;
+        (ProgramSite first, ProgramSite second) = await ProgramSite.StartTwoAsync(postgres);
+        await using ProgramSite one = first;
+        await using ProgramSite two = second;
+        await Founding.FoundAsync(first);
         using Intake here = await Intake.BeginAsync(first);
         string gift = await here.GiveAsync();
         using Intake there = await Intake.BeginAsync(first, two.Address);

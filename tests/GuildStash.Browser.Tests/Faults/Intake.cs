@@ -40,11 +40,8 @@ internal sealed class Intake : IDisposable
     public string? LastBreak { get; private set; }
 
     /// <param name="address">Another node of the same guild; the site's own when null.</param>
-    public static async Task<Intake> BeginAsync(Site site, Uri? address = null)
-    {
-        string token = await site.RunAsync("token", "--email", "volunteer@example.org", "--name", $"scale {Guid.NewGuid():N}");
-        return new Intake(address ?? site.Address, token.Trim());
-    }
+    public static async Task<Intake> BeginAsync(Site site, Uri? address = null) =>
+        new(address ?? site.Address, await Founding.TokenAsync(site, $"scale {Guid.NewGuid():N}"));
 
     /// <summary>Logs a gift with one bag to sort lots from.</summary>
     public async Task<string> GiveAsync()

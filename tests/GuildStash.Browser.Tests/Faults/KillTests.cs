@@ -3,6 +3,7 @@ using System.Globalization;
 using GuildStash.Browser.Tests.Support;
 using GuildStash.Data;
 using GuildStash.Data.Ledger;
+using GuildStash.Domain.People;
 using GuildStash.TestSupport;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Playwright;
@@ -27,8 +28,8 @@ public sealed class KillTests(PostgresFixture postgres, BrowserFixture browser)
         int kills = TestLength.Pick(2, 100);
         int seed = TestLength.Seed();
         Random random = new(seed);
-        await using Room room = await Room.OpenAsync(postgres, browser);
-        using Intake intake = await Intake.BeginAsync(room.Site);
+        await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
+        using Intake intake = await Intake.BeginAsync(room.Program);
         IPage page = room.Volunteer.Page;
         for (int kill = 1; kill <= kills; kill++)
         {
@@ -41,10 +42,10 @@ public sealed class KillTests(PostgresFixture postgres, BrowserFixture browser)
             await KeptAsync(room.Site, words);
             Task[] sorting = [.. Enumerable.Range(0, Sorters).Select(_ => intake.SortAsync(gift, () => true))];
             await MomentAsync(random.Next(20, 800));
-            await room.Site.KillAsync();
+            await room.Program.KillAsync();
             await Task.WhenAll(sorting);
 
-            await room.Site.RestartAsync();
+            await room.Program.RestartAsync();
             await intake.SendAgainAsync();
             await AssertLotsAsync(room.Site, intake, $"seed {seed}, kill {kill}");
             await room.Volunteer.GoAsync("/intake/new");
@@ -66,9 +67,10 @@ public sealed class KillTests(PostgresFixture postgres, BrowserFixture browser)
         int seed = TestLength.Seed();
         Random random = new(seed);
         using DataFolder folder = new();
-        await using Room room = await Room.OpenAsync(await Site.StartWithServerAsync(folder.Path), browser);
-        using Intake intake = await Intake.BeginAsync(room.Site);
-        int program = room.Site.ProcessId;
+        await using ProgramSite site = await ProgramSite.StartWithServerAsync(folder.Path);
+        await Founding.FoundAsync(site);
+        using Intake intake = await Intake.BeginAsync(site);
+        int program = site.ProcessId;
         bool isOver = false;
         List<Task> sorting = [];
         for (int sorter = 0; sorter < Sorters; sorter++)
@@ -91,7 +93,7 @@ public sealed class KillTests(PostgresFixture postgres, BrowserFixture browser)
             await (sorting.Find(t => t.IsCompleted) ?? Task.CompletedTask);
             if (intake.Saved.Count <= before + Sorters)
             {
-                Assert.Fail($"seed {seed}, kill {kill}: a sorter stopped before anything was saved again. {intake.LastBreak} The program said last: {LastWords(room.Site)}");
+                Assert.Fail($"seed {seed}, kill {kill}: a sorter stopped before anything was saved again. {intake.LastBreak} The program said last: {LastWords(site)}");
             }
 
             away.Add(watch.Elapsed);
@@ -100,9 +102,9 @@ public sealed class KillTests(PostgresFixture postgres, BrowserFixture browser)
         isOver = true;
         await Task.WhenAll(sorting);
         await intake.SendAgainAsync();
-        Assert.Equal(program, room.Site.ProcessId);
+        Assert.Equal(program, site.ProcessId);
         Assert.True(intake.BrokenOff == 0, $"seed {seed}: {intake.BrokenOff} broke off. {intake.LastBreak}");
-        await room.Site.RunAsync("check");
+        await site.RunAsync("check");
         Assert.Equal(intake.Saved.Count, (await intake.GetAsync("/api/v1/lots?pageSize=1")).GetProperty("total").GetInt32());
         Output.WriteLine($"seed {seed}: killed {kills} times; {intake.Saved.Count} lots acknowledged and there; saving again after at most {Figure(away.Max())} s, {Figure(away.Order().ElementAt(away.Count / 2))} s in the middle; told meanwhile: {Words(intake)}");
     }
@@ -111,18 +113,18 @@ public sealed class KillTests(PostgresFixture postgres, BrowserFixture browser)
     public async Task Program_WhenItStandsStill_GoesOnWithWhatWasAskedAndTyped()
     {
         TimeSpan pause = TestLength.Seconds(4, 60);
-        await using Room room = await Room.OpenAsync(postgres, browser);
-        using Intake intake = await Intake.BeginAsync(room.Site);
+        await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
+        using Intake intake = await Intake.BeginAsync(room.Program);
         string gift = await intake.GiveAsync();
         IPage page = room.Volunteer.Page;
         await room.Volunteer.GoAsync("/intake/new");
         int saves = 0;
         Task sorting = intake.SortAsync(gift, () => Interlocked.Increment(ref saves) <= 40);
         await UntilAsync(() => intake.Saved.Count > 5);
-        Signal("-STOP", room.Site.ProcessId);
+        Signal("-STOP", room.Program.ProcessId);
         await page.GetByLabel("The donor's wishes").PressSequentiallyAsync("Typed while nobody listened");
         await MomentAsync((int)pause.TotalMilliseconds);
-        Signal("-CONT", room.Site.ProcessId);
+        Signal("-CONT", room.Program.ProcessId);
         await sorting;
         Assert.Equal((40, 0), (intake.Saved.Count, intake.BrokenOff));
         await KeptAsync(room.Site, "Typed while nobody listened");
@@ -132,7 +134,7 @@ public sealed class KillTests(PostgresFixture postgres, BrowserFixture browser)
 
     private static string Figure(TimeSpan time) => time.TotalSeconds.ToString("0.0", CultureInfo.InvariantCulture);
 
-    private static string LastWords(Site site) => site.Output.Length <= 4000 ? site.Output : site.Output[^4000..];
+    private static string LastWords(ProgramSite site) => site.Output.Length <= 4000 ? site.Output : site.Output[^4000..];
 
     private static string Words(Intake intake) => intake.Told.IsEmpty ? "nothing" : string.Join(", ", intake.Told.Select(t => $"{t.Key} {t.Value}"));
 

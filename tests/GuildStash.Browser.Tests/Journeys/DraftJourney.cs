@@ -1,4 +1,5 @@
 using GuildStash.Browser.Tests.Support;
+using GuildStash.Domain.People;
 using GuildStash.TestSupport;
 using Microsoft.Playwright;
 using Npgsql;
@@ -19,7 +20,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Reload_WhenAFormIsHalfTyped_BringsItBackUntilItIsLogged()
     {
-        await using Room room = await Room.OpenAsync(postgres, browser);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
         IPage page = room.Volunteer.Page;
         await OpenAsync(room.Volunteer);
         await Gross(page).FillAsync("560,5");
@@ -56,7 +57,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Offline_WhenTypedWithoutTheServer_IsThereAfterReloading()
     {
-        await using Room room = await Room.OpenAsync(postgres, browser);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
         IPage page = room.Volunteer.Page;
         await OpenAsync(room.Volunteer);
         await Gross(page).FillAsync("560");
@@ -78,16 +79,16 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Kill_WhenTheServerEndsMidForm_BringsBackWhatWasTypedBeforeAndAfter()
     {
-        await using Room room = await Room.OpenAsync(postgres, browser);
+        await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
         IPage page = room.Volunteer.Page;
         await OpenAsync(room.Volunteer);
         await Gross(page).FillAsync("560");
         await Wishes(page).PressSequentiallyAsync("For ");
         await KeptAsync(room.Site, "For ");
-        await room.Site.KillAsync();
+        await room.Program.KillAsync();
         await Wishes(page).PressSequentiallyAsync("children only");
         await page.GetByLabel("Notes").PressSequentiallyAsync("Came by train");
-        await room.Site.RestartAsync();
+        await room.Program.RestartAsync();
 
         await OpenAsync(room.Volunteer);
         await Expect(Banner(page)).ToBeVisibleAsync();
@@ -103,7 +104,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Sort_WhenTypingIsFastAndTheNetworkSlow_KeepsEveryDigit()
     {
-        await using Room room = await Room.OpenAsync(postgres, browser);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
         IPage page = room.Volunteer.Page;
         await OpenAsync(room.Volunteer);
         await Gross(page).FillAsync("60000");
@@ -132,7 +133,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Piece_WhenTypedWithoutTheServer_IsThereAfterReloading()
     {
-        await using Room room = await Room.OpenAsync(postgres, browser);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
         IPage page = room.Volunteer.Page;
         await room.Volunteer.GoAsync("/pieces/new");
         await page.GetByLabel("Name", new() { Exact = true }).FillAsync("Striped hat");

@@ -1,5 +1,6 @@
 using GuildStash.Browser.Tests.Support;
 using GuildStash.Data;
+using GuildStash.Domain.People;
 using GuildStash.TestSupport;
 using Microsoft.Playwright;
 using Xunit;
@@ -13,7 +14,7 @@ public sealed class DriveJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Read_WhenAVisitorComesWithAPhone_TellsHowFarTheDriveIsAndWhatIsLacking()
     {
-        await using Room room = await Room.OpenAsync(postgres, browser);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Administrator);
         await using (GuildDbContext db = GuildDatabase.Open(room.Site.OwnerConnectionString))
         {
             await OpenRecords.DriveAsync(db, "warm-hats");

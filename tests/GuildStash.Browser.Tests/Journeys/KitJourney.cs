@@ -52,7 +52,7 @@ public sealed class KitJourney(PostgresFixture postgres, BrowserFixture browser)
         Assert.Empty(room.Volunteer.Faults);
         Assert.Empty(room.Administrator.Faults);
         Assert.Empty(room.Member.Faults);
-        Assert.EndsWith("The books are clean.", (await room.Site.RunAsync("check")).Trim(), StringComparison.Ordinal);
+        await room.Site.AssertBooksAreCleanAsync();
     }
 
     private static async Task WantHatsAsync(Visitor coordinator)

@@ -42,7 +42,7 @@ public sealed class WhatCanWeMakeJourney(PostgresFixture postgres, BrowserFixtur
         await page.GetByRole(AriaRole.Link, new() { Name = "K-" }).First.ClickAsync();
         await Expect(page.GetByText(lot).First).ToBeVisibleAsync();
         Assert.Empty(room.Member.Faults);
-        Assert.EndsWith("The books are clean.", (await room.Site.RunAsync("check")).Trim(), StringComparison.Ordinal);
+        await room.Site.AssertBooksAreCleanAsync();
     }
 
     /// <returns>The lot's code in groups.</returns>

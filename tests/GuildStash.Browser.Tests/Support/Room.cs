@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using GuildStash.Domain.People;
 using GuildStash.TestSupport;
 using Microsoft.Playwright;
 using Xunit;
@@ -25,21 +26,37 @@ public sealed partial class Room : IAsyncDisposable
 
     public Visitor Member { get; private set; } = null!;
 
+    /// <summary>The site where it is a program of its own.</summary>
+    public ProgramSite Program => (ProgramSite)Site;
+
     /// <summary>A room like the first one, which was set up by hand: a copy of its database, and the browsers of people who signed in there.</summary>
-    public static async Task<Room> OpenAsync(PostgresFixture postgres, BrowserFixture browser, bool volunteerOnPhone = false)
+    /// <param name="who">Whose browsers are wanted; everybody's when nobody is named.</param>
+    public static async Task<Room> OpenAsync(PostgresFixture postgres, BrowserFixture browser, bool volunteerOnPhone = false, params Role[] who)
     {
         Original original = await OriginalAsync(postgres, browser);
-        Site site = await Site.StartAsync(await postgres.CopyAsync(original.Database));
+        return await EnterAsync(original, await HostedSite.StartAsync(await postgres.CopyAsync(original.Database)), browser, volunteerOnPhone, who);
+    }
+
+    /// <summary>The same, served by a program that can be killed.</summary>
+    public static async Task<Room> OpenProgramAsync(PostgresFixture postgres, BrowserFixture browser, params Role[] who)
+    {
+        Original original = await OriginalAsync(postgres, browser);
+        return await EnterAsync(original, await ProgramSite.StartAsync(await postgres.CopyAsync(original.Database)), browser, volunteerOnPhone: false, who);
+    }
+
+    private static async Task<Room> EnterAsync(Original original, Site site, BrowserFixture browser, bool volunteerOnPhone, Role[] who)
+    {
+        bool Comes(Role role) => who.Length == 0 || who.Contains(role);
         return new Room(browser, site)
         {
-            Administrator = await Visitor.OpenAsync(browser, site, cookies: original.Administrator),
-            Volunteer = await Visitor.OpenAsync(browser, site, volunteerOnPhone, original.Volunteer),
-            Member = await Visitor.OpenAsync(browser, site, cookies: original.Member),
+            Administrator = Comes(Role.Administrator) ? await Visitor.OpenAsync(browser, site, cookies: original.Administrator) : null!,
+            Volunteer = Comes(Role.Volunteer) ? await Visitor.OpenAsync(browser, site, volunteerOnPhone, original.Volunteer) : null!,
+            Member = Comes(Role.Member) ? await Visitor.OpenAsync(browser, site, cookies: original.Member) : null!,
         };
     }
 
     /// <summary>Sets up a site that has no guild yet.</summary>
-    public static async Task<Room> OpenAsync(Site site, BrowserFixture browser, bool volunteerOnPhone = false)
+    public static async Task<Room> OpenAsync(ProgramSite site, BrowserFixture browser, bool volunteerOnPhone = false)
     {
         Room room = new(browser, site);
         room.Administrator = await Visitor.OpenAsync(browser, room.Site);
@@ -90,12 +107,12 @@ public sealed partial class Room : IAsyncDisposable
             if (_original is null)
             {
                 TestDatabase database = await postgres.CreateDatabaseAsync();
-                Room room = await OpenAsync(await Site.StartAsync(database), browser);
+                Room room = await OpenAsync(await ProgramSite.StartAsync(database), browser);
                 _original = new Original(database, await room.Administrator.CookiesAsync(), await room.Volunteer.CookiesAsync(), await room.Member.CookiesAsync());
                 await room.CloseAsync();
 
                 // Its database stays, to be copied, and is dropped with the server.
-                await room.Site.KillAsync();
+                await room.Program.KillAsync();
             }
 
             return _original;
@@ -108,8 +125,8 @@ public sealed partial class Room : IAsyncDisposable
 
     private async Task SetUpAsync()
     {
-        Match code = CodeInConsole().Match(await Site.PrintedAsync("/setup?code="));
-        Assert.True(code.Success, Site.Output);
+        Match code = CodeInConsole().Match(await Program.PrintedAsync("/setup?code="));
+        Assert.True(code.Success, Program.Output);
         IPage page = Administrator.Page;
         await page.GotoAsync("/setup?code=" + code.Groups[1].Value);
         await page.GetByLabel("Name of the guild").FillAsync("Harbour Yarn Guild");

@@ -26,6 +26,7 @@ public sealed class GuildRoom : IAsyncDisposable
     private readonly TestDatabase _database;
     private readonly WebApplication _app;
     private readonly bool _isOwnKind;
+    private bool _isServing;
 
     /// <summary>
     /// The endpoints of the use cases, compiled once for all rooms: that took longer for each of them than most tests. They take their
@@ -93,6 +94,8 @@ public sealed class GuildRoom : IAsyncDisposable
             ApplicationName = typeof(GuildStashApp).Assembly.GetName().Name,
             ContentRootPath = AppContext.BaseDirectory,
             EnvironmentName = Environments.Production,
+            // Each room would watch every folder of the tests for changed settings, with a thread of its own.
+            Args = ["--hostBuilder:reloadConfigOnChange=false"],
         });
         builder.Logging.ClearProviders();
         prepare?.Invoke(builder);
@@ -171,11 +174,20 @@ public sealed class GuildRoom : IAsyncDisposable
         }
 
         await _app.StartAsync(Cancellation);
+        _isServing = true;
         return new Uri(_app.Urls.Single());
     }
 
     public async ValueTask DisposeAsync()
     {
+        if (_isServing)
+        {
+            _isServing = false;
+            // Disposing alone doesn't wait for what the jobs of a running application still write.
+            using CancellationTokenSource enough = new(TimeSpan.FromSeconds(10));
+            await _app.StopAsync(enough.Token);
+        }
+
         await _app.DisposeAsync();
         await _database.DisposeAsync();
     }

@@ -123,7 +123,8 @@ public sealed class RestoreTests(PostgresFixture postgres, WrittenBackup written
     public async Task Restore_WhenTheTargetHasAGuild_IsRefusedAndTheGuildIsUntouched()
     {
         await using GuildRoom other = await GuildRoom.OpenAsync(postgres);
-        await ClearPoolsAsync(other);
+        // Idle connections are somebody's too: those of this room, and those by which its database was made new after another test.
+        NpgsqlConnection.ClearAllPools();
 
         SafeKeepingException refusal = await Assert.ThrowsAsync<SafeKeepingException>(() => RestoreAsync(written.File, other.OwnerConnectionString, other.AppConnectionString));
 
@@ -323,15 +324,6 @@ public sealed class RestoreTests(PostgresFixture postgres, WrittenBackup written
             using StreamReader reader = new(e.Open());
             return reader.ReadToEnd();
         });
-    }
-
-    private static async Task ClearPoolsAsync(GuildRoom room)
-    {
-        foreach (string connection in new[] { room.OwnerConnectionString, room.AppConnectionString, GuildDatabase.ForShortQuestions(room.OwnerConnectionString), GuildDatabase.ForShortQuestions(room.AppConnectionString) })
-        {
-            await using NpgsqlConnection pooled = new(connection);
-            NpgsqlConnection.ClearPool(pooled);
-        }
     }
 
     private static Task<long> CountAsync(string connectionString, string table) => ScalarAsync<long>(connectionString, $"select count(*) from {table}");
