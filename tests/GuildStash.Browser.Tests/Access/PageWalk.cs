@@ -55,7 +55,9 @@ public sealed class PageWalk(Visitor visitor)
         List<string> faults = [];
         int faultsBefore = visitor.Faults.Count;
         _console.Clear();
-        await AppearAsync(DeskWidth, ColorScheme.Light);
+        // From a page's last look to the next page's first one nothing changes: each change has the whole page drawn anew.
+        bool isDeskFirst = _pages % 2 == 0;
+        await (isDeskFirst ? AppearAsync(DeskWidth, ColorScheme.Light) : AppearAsync(PhoneWidth, ColorScheme.Dark));
         IResponse answer = (await page.GotoAsync(address))!;
         await visitor.SettledAsync(spot.IsStatic);
         if (answer.Status != spot.Status)
@@ -74,10 +76,14 @@ public sealed class PageWalk(Visitor visitor)
         }
 
         await page.EvaluateAsync(Axe);
-        faults.AddRange(await BrokenRulesAsync("light"));
-        await AppearAsync(DeskWidth, ColorScheme.Dark);
-        faults.AddRange(await BrokenRulesAsync("dark", only: ColourRules));
-        await AppearAsync(PhoneWidth, ColorScheme.Light);
+        if (isDeskFirst)
+        {
+            faults.AddRange(await BrokenRulesAsync("light"));
+            await AppearAsync(DeskWidth, ColorScheme.Dark);
+            faults.AddRange(await BrokenRulesAsync("dark", only: ColourRules));
+            await AppearAsync(PhoneWidth, ColorScheme.Dark);
+        }
+
         if (await page.EvaluateAsync<string?>(Sideways) is { } wide)
         {
             faults.Add($"scrolls sideways at {PhoneWidth} px: {wide}");
@@ -87,7 +93,16 @@ public sealed class PageWalk(Visitor visitor)
         await page.SetViewportSizeAsync(PhoneWidth, await page.EvaluateAsync<int>("() => document.scrollingElement.scrollHeight"));
 
         // The colours that only a phone shows are those of its bars, alike on every page of a person.
-        faults.AddRange(await BrokenRulesAsync("phone", without: _pages++ == 0 ? [] : ColourRules));
+        faults.AddRange(await BrokenRulesAsync("phone", without: _pages < 2 ? [] : ColourRules));
+        if (!isDeskFirst)
+        {
+            await AppearAsync(DeskWidth, ColorScheme.Dark);
+            faults.AddRange(await BrokenRulesAsync("dark"));
+            await AppearAsync(DeskWidth, ColorScheme.Light);
+            faults.AddRange(await BrokenRulesAsync("light", only: ColourRules));
+        }
+
+        _pages++;
 
         // The browser itself reports the status of a page that is not there.
         faults.AddRange(_console.Where(text => spot.Status == 200 || !text.Contains($"status of {spot.Status}", StringComparison.Ordinal)).Select(text => "console: " + text));

@@ -26,7 +26,7 @@ public sealed class BrowserFixture : IAsyncLifetime
             Args =
             [
                 "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
-                "--js-flags=--no-opt,--no-maglev,--single-threaded-gc", "--in-process-gpu",
+                "--js-flags=--no-opt,--no-maglev,--single-threaded-gc,--no-flush-bytecode", "--in-process-gpu",
             ],
         });
     }
