@@ -21,13 +21,7 @@ public sealed class BrowserFixture : IAsyncLifetime
         Browser = await _playwright.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
         {
             ExecutablePath = program,
-            // A page is looked at for a few seconds: compiling its scripts better, collecting on threads of its own and drawing in a process of its
-            // own took a quarter of the processor time (see docs/performance.md).
-            Args =
-            [
-                "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
-                "--js-flags=--no-opt,--no-maglev,--single-threaded-gc,--no-flush-bytecode", "--in-process-gpu",
-            ],
+            Args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
         });
     }
 
