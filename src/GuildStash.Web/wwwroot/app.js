@@ -2,8 +2,7 @@
 
 const byId = id => document.getElementById(id);
 
-/** Focuses the first field that carries an error; answers whether there was one. */
-/** The first wrong field, or the sentence above the form where no field is to blame: on a phone both may be far from the button. */
+/** Goes to the first wrong field, or to the sentence above the form where no field is to blame; answers whether there was one. On a phone both may be far from the button. */
 function focusFirstInvalid(within) {
   const form = within ? byId(within) : document;
   const wrong = form?.querySelector('[aria-invalid="true"]') ?? form?.querySelector('.note[role="alert"]');
@@ -39,12 +38,20 @@ function setTheme(theme) {
   else document.documentElement.dataset.theme = theme;
 }
 
-/** Says that the page's circuit is up; typing is heard from now on. */
+/** Begins a new page at its heading, for screen readers and the keyboard; a person who is in one of its fields already stays there. */
+function focusHeading() {
+  const heading = document.querySelector('h1');
+  if (!heading || document.activeElement?.closest('main *, [role=dialog]')) return;
+  if (!heading.hasAttribute('tabindex')) heading.tabIndex = -1;
+  heading.focus({ preventScroll: true });
+}
+
+/** Says that the page's circuit is up; typing is heard from now on. Until then early.js listens. */
 function markInteractive() {
   document.documentElement.dataset.interactive = 'true';
 }
 
-window.guildStash = { focusFirstInvalid, focusId, copy, setTheme, markInteractive };
+window.guildStash = { focusFirstInvalid, focusId, copy, setTheme, focusHeading, markInteractive };
 
 // In a form or row marked data-enter="next", Enter goes to the next field and submits from the last one only.
 document.addEventListener('keydown', event => {

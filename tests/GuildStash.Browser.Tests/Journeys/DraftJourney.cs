@@ -111,7 +111,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await page.GetByRole(AriaRole.Button, new() { Name = "Log this gift" }).ClickAsync();
         await page.GetByRole(AriaRole.Link, new() { Name = "Sort bag 1" }).ClickAsync();
         await Expect(page.GetByRole(AriaRole.Heading, new() { Level = 1 })).ToContainTextAsync("Sorting");
-        await BeSlowAsync(page);
+        await room.Volunteer.BeSlowAsync();
         await room.Volunteer.GoAsync(page.Url);
         ILocator grams = page.GetByLabel("Grams", new() { Exact = true });
         await page.Locator("[id='wraps.count']").PressSequentiallyAsync("13");
@@ -170,18 +170,6 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await visitor.GoAsync("/intake/new");
         await Expect(Gross(visitor.Page)).ToBeVisibleAsync();
     }
-
-    /// <summary>Every message of the page's socket takes its time, there and back, as over a poor mobile network; in the order it was sent.</summary>
-    private static Task BeSlowAsync(IPage page) => page.AddInitScriptAsync(
-        """
-        const send = WebSocket.prototype.send;
-        WebSocket.prototype.send = function (data) { setTimeout(() => send.call(this, data), 200); };
-        const { get, set } = Object.getOwnPropertyDescriptor(WebSocket.prototype, 'onmessage');
-        Object.defineProperty(WebSocket.prototype, 'onmessage', {
-          configurable: true, get,
-          set(hear) { set.call(this, hear && (event => setTimeout(() => hear.call(this, event), 200))); },
-        });
-        """);
 
     private static Task EmptyStoreAsync(IPage page) =>
         page.WaitForFunctionAsync("() => !Object.keys(localStorage).some(key => key.startsWith('guildstash.draft.'))");

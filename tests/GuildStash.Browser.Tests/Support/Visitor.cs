@@ -51,6 +51,18 @@ public sealed class Visitor : IAsyncDisposable
         return visitor;
     }
 
+    /// <summary>From the next page loaded, every message of its socket takes 200 ms, there and back, as over a poor mobile network; in the order it was sent.</summary>
+    public Task BeSlowAsync() => Page.AddInitScriptAsync(
+        """
+        const send = WebSocket.prototype.send;
+        WebSocket.prototype.send = function (data) { setTimeout(() => send.call(this, data), 200); };
+        const { get, set } = Object.getOwnPropertyDescriptor(WebSocket.prototype, 'onmessage');
+        Object.defineProperty(WebSocket.prototype, 'onmessage', {
+          configurable: true, get,
+          set(hear) { set.call(this, hear && (event => setTimeout(() => hear.call(this, event), 200))); },
+        });
+        """);
+
     public async Task SignInAsync(string email, string password)
     {
         await Page.GotoAsync("/account/sign-in");
