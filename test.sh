@@ -95,7 +95,7 @@ run_program() {
   local report=$results/$name.xml log=$results/$name.log tiering=()
   # What is called often is compiled better once nothing new was for a tenth of a second. A program that goes through everything once gains
   # nothing by it: it waits 12 seconds, in milliseconds as the runtime reads them (see docs/performance.md).
-  case $name in *Web*) tiering=(DOTNET_TC_CallCountingDelayMs=0x3000) ;; esac
+  case $name in *Web* | *Browser*) tiering=(DOTNET_TC_CallCountingDelayMs=0x3000) ;; esac
   {
     env "${tiering[@]}" timeout --kill-after=30 "$patience" "tests/$name/bin/Release/net10.0/$name" \
       -noLogo -noColor -noAutoReporters -longRunning 120 -result-xml "$report" >"$log" 2>&1 </dev/null || crashed="exit code $?"

@@ -13,6 +13,9 @@ public sealed record Spot(string Path, Role? Role, int Status = 200)
     /// <summary>Pages that sign people in, those for everybody and the page of a fault take no part in the circuit.</summary>
     public bool IsStatic => StaticPages.Any(start => Path.StartsWith(start, StringComparison.Ordinal));
 
+    /// <summary>The first part of its path.</summary>
+    public string Area => Path.Split('/', '?')[1];
+
     public override string ToString() => $"{Path} ({Role?.ToString() ?? "nobody"})";
 }
 
