@@ -6,7 +6,7 @@ namespace GuildStash.Benchmarks;
 /// <summary>Times an act and its bare statements in turn, so that both meet the same disturbances of a shared machine.</summary>
 internal static class Measure
 {
-    private const int WarmUp = 20;
+    private const int WarmUp = 60;
 
     public static string Head => string.Create(CultureInfo.InvariantCulture,
         $"{"what",-46} {"stmts",5} {"p50 ms",8} {"p95 ms",8} {"sql p50",8} {"sql p95",8} {"ratio p50",9} {"ratio p95",9}");

@@ -20,7 +20,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Reload_WhenAFormIsHalfTyped_BringsItBackUntilItIsLogged()
     {
-        await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
         IPage page = room.Volunteer.Page;
         await OpenAsync(room.Volunteer);
         await Gross(page).FillAsync("560,5");
@@ -57,7 +57,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Offline_WhenTypedWithoutTheServer_IsThereAfterReloading()
     {
-        await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
         IPage page = room.Volunteer.Page;
         await OpenAsync(room.Volunteer);
         await Gross(page).FillAsync("560");
@@ -104,7 +104,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Sort_WhenTypingIsFastAndTheNetworkSlow_KeepsEveryDigit()
     {
-        await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
         IPage page = room.Volunteer.Page;
         await OpenAsync(room.Volunteer);
         await Gross(page).FillAsync("60000");
@@ -133,7 +133,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     [Fact]
     public async Task Piece_WhenTypedWithoutTheServer_IsThereAfterReloading()
     {
-        await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
         IPage page = room.Volunteer.Page;
         await room.Volunteer.GoAsync("/pieces/new");
         await page.GetByLabel("Name", new() { Exact = true }).FillAsync("Striped hat");
