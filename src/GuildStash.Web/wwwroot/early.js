@@ -4,12 +4,14 @@
   const root = document.documentElement;
   const giveUpMs = 15000;
   const fields = new Map();
+  let page = null;
   let cursor = null;
   let pressed = null;
   let path = '';
   let end = 0;
 
-  const isEarly = () => root.dataset.interactive === 'soon';
+  /** Whether the page still is the one that came with the answer and hears nothing. */
+  const isEarly = () => root.dataset.interactive === 'soon' && !!(page ??= document.querySelector('main'))?.isConnected;
   const ticks = field => field.matches('[type=checkbox], [type=radio]');
   const inDraft = field => !!field.form?.id && !!document.querySelector(`[data-draft-of="${CSS.escape(field.form.id)}"]`);
   const alike = button => [...document.querySelectorAll('main button')].filter(other => other.textContent.trim() === button.textContent.trim());
@@ -27,7 +29,7 @@
     if (button) pressed = { button, place: alike(button).indexOf(button), isDraft: inDraft(button) };
   }
 
-  /** The element that stands for one of the page as it was; null until it is drawn. */
+  /** The element that stands for one of the page as it was; null until it is drawn and can be used. */
   function successor(element) {
     const now = element.isConnected ? null : document.getElementById(element.id);
     return now?.matches(element.localName) && !now.disabled ? now : null;
@@ -36,7 +38,8 @@
   function tellFields() {
     for (const [id, { was, isDraft }] of fields) {
       const field = successor(was);
-      if (!field) continue;
+      const waits = field?.matches('select') && ![...field.options].some(option => option.value === was.value);
+      if (!field || waits) continue;
       fields.delete(id);
       if (isDraft || (ticks(field) ? field.checked === was.checked : field.value === was.value)) continue;
       if (ticks(field)) field.checked = was.checked;
@@ -57,8 +60,7 @@
   }
 
   function press() {
-    if (!pressed || pressed.button.isConnected) return;
-    const button = alike(pressed.button)[pressed.place];
+    const button = pressed && !pressed.button.isConnected && alike(pressed.button)[pressed.place];
     if (!button || button.disabled) return;
     // A form that finds an older draft shows it first: it is sent only by a person who has seen it.
     if (button.type === 'submit' && pressed.isDraft) button.focus();
@@ -67,6 +69,7 @@
   }
 
   const redrawn = new MutationObserver(() => {
+    if (isEarly()) return;
     if (location.pathname !== path) {
       forget();
       return;
@@ -75,12 +78,7 @@
     tellFields();
     putCursor();
     press();
-    if (isEarly() || end) return;
-    // From now on the page hears by itself; only what is still to be drawn is waited for.
-    for (const [id, { was }] of fields) if (was.isConnected) fields.delete(id);
-    if (cursor?.isConnected) cursor = null;
-    if (pressed?.button.isConnected) pressed = null;
-    end = setTimeout(forget, giveUpMs);
+    end ||= setTimeout(forget, giveUpMs);
   });
 
   function forget() {
@@ -96,10 +94,11 @@
       hear(event);
       if (path || !(fields.size || cursor || pressed)) return;
       path = location.pathname;
-      redrawn.observe(root, { childList: true, subtree: true, attributeFilter: ['data-interactive'] });
+      redrawn.observe(root, { childList: true, subtree: true });
     }, true);
   }
 
   // Sent as a plain form it would leave the page, and lose what was typed.
   document.addEventListener('submit', event => isEarly() && event.preventDefault(), true);
+  document.addEventListener('DOMContentLoaded', isEarly);
 })();
