@@ -1,3 +1,4 @@
+using System.Reflection;
 using System.Text;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.Tests.Server;
@@ -52,6 +53,17 @@ public sealed class MigrationTests(PostgresFixture postgres)
     {
         using GuildDbContext db = GuildDatabase.Open("Host=localhost;Database=nowhere");
         Assert.False(db.Database.HasPendingModelChanges(), "The model was changed: add a migration (see DEVELOPERS.md, Schema changes).");
+    }
+
+    [Fact]
+    public void Models_OfMigrationsBeforeTheNewest_AreNotKept()
+    {
+        using GuildDbContext db = GuildDatabase.Open("Host=localhost;Database=nowhere");
+        IEnumerable<string> kept = db.GetService<IMigrationsAssembly>().Migrations
+            .Where(m => m.Value.GetMethod("BuildTargetModel", BindingFlags.Instance | BindingFlags.NonPublic | BindingFlags.DeclaredOnly) is not null)
+            .Select(m => m.Key);
+
+        Assert.True(kept.SequenceEqual([GuildDatabase.Migrations[^1]]), $"Only the newest migration keeps its model: empty the class in the Designer files of the others (see DEVELOPERS.md, Schema changes). These keep one: {string.Join(", ", kept)}");
     }
 
     [Theory]
