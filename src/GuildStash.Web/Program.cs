@@ -34,8 +34,7 @@ return await Startup.RunAsync(async stopping =>
 
     if (options.Demo)
     {
-        await AdminCommands.SeedIfEmptyAsync(options, database, stopping);
-        await AdminCommands.PrintDemoAccountsAsync(stopping);
+        await AdminCommands.SeedOrTellAsync(options, database, stopping);
     }
 
     // Static files are beside the program, wherever it was started from.

@@ -22,7 +22,7 @@ internal static class AdminCommands
 
     /// <summary>Loads the demo guild when the database has no guild yet, and prints its accounts.</summary>
     /// <returns>True when it was loaded now.</returns>
-    public static async Task<bool> SeedIfEmptyAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)
+    private static async Task<bool> SeedIfEmptyAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)
     {
         await using WebApplication app = WithoutServer(options, database);
         await using AsyncServiceScope scope = app.Services.CreateAsyncScope();
@@ -37,8 +37,19 @@ internal static class AdminCommands
         return true;
     }
 
+    /// <summary>Loads the demo guild, or says that the guild which is there already is served, and tells who can sign in.</summary>
+    public static async Task SeedOrTellAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)
+    {
+        if (!await SeedIfEmptyAsync(options, database, cancellation))
+        {
+            Console.WriteLine("The database has a guild already, which is served as it is; nothing was loaded. Where it isn't the demo guild, its own accounts are needed: use an empty data folder (--data DIR) for the demo guild.");
+        }
+
+        await PrintDemoAccountsAsync(cancellation);
+    }
+
     /// <summary>The lines that tell who can sign in to the demo guild.</summary>
-    public static async Task PrintDemoAccountsAsync(CancellationToken cancellation)
+    private static async Task PrintDemoAccountsAsync(CancellationToken cancellation)
     {
         DemoScenario scenario = await DemoScenario.ReadAsync(DemoScenario.DefaultFolder, cancellation);
         Console.WriteLine($"Demo accounts, all with the password {scenario.Password}");
