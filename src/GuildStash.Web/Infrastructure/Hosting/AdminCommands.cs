@@ -20,7 +20,7 @@ internal static class AdminCommands
         _ => throw new ArgumentOutOfRangeException(nameof(options), options.Command, "This command serves pages."),
     };
 
-    /// <summary>Loads the demo guild when the database has no guild yet, and prints its accounts.</summary>
+    /// <summary>Loads the demo guild when the database has no guild yet.</summary>
     /// <returns>True when it was loaded now.</returns>
     private static async Task<bool> SeedIfEmptyAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)
     {
