@@ -78,21 +78,13 @@ case " ${projects[*]} " in
   *Printing* | *Browser*) command -v pdftoppm >/dev/null || apt_install "pdftoppm" "install it (Debian: apt-get install poppler-utils)" poppler-utils ;;
 esac
 
-if [ -n "$only" ]; then
-  for name in "${projects[@]}"; do
-    step "build-$name" "$dotnet" build "tests/$name" -c Release --nologo -v quiet || finish
-  done
-else
-  # As the program is published, so that it is compiled once.
-  step build "$dotnet" build GuildStash.sln -c Release --nologo -v quiet || finish
-fi
-
 count_of() { grep -o " $1=\"[0-9]*\"" "$2" | head -n 1 | tr -dc 0-9; }
 
 # run_program NAME: runs a test program and leaves "passed failed skipped" in NAME.count and what is to be shown in NAME.shown.
 run_program() {
   local name=$1 crashed='' of_passed=0 of_failed=0 of_skipped=0
   local report=$results/$name.xml log=$results/$name.log tiering=()
+  until [ -e "$results/$name.built" ]; do sleep 0.2; done
   # What is called often is compiled better once nothing new was for a tenth of a second. A program that goes through everything once gains
   # nothing by it: it waits 12 seconds, in milliseconds as the runtime reads them (see docs/performance.md).
   case $name in *Web* | *Browser*) tiering=(DOTNET_TC_CallCountingDelayMs=0x3000) ;; esac
@@ -123,14 +115,16 @@ run_program() {
 run_programs() { for each in "$@"; do run_program "$each"; done; }
 
 # Web's and then the browser's program run one after the other, since pages answer too late beside another program of their kind. What
-# reckons and waits for nobody takes the time that these leave (nice), what starts servers or searches against a clock runs beside Web's.
+# reckons and waits for nobody takes the time that these and the build leave (nice), what starts servers or searches against a clock runs
+# beside Web's.
 in_turn=() beside=() in_idle_time=()
 for name in "${projects[@]}"; do
   case $name in
     *Browser*) in_turn+=("$name") ;;
     *Web*) in_turn=("$name" "${in_turn[@]}") ;;
     *Data* | *Planning*) beside+=("$name") ;;
-    *) in_idle_time+=("$name") ;;
+    *Architecture*) in_idle_time+=("$name") ;;
+    *) in_idle_time=("$name" "${in_idle_time[@]}") ;;
   esac
 done
 # What is still running ends with this script, from the leaves on.
@@ -142,13 +136,6 @@ end_tree() {
 asides=()
 trap 'for aside in "${asides[@]}"; do end_tree "$aside"; done; end_compiler' EXIT
 trap 'exit 130' INT TERM
-if [ ${#in_turn[@]} -gt 0 ]; then
-  # Package assets such as style sheets are only complete in a published app.
-  step publish ./run.sh build || finish
-  GUILDSTASH_TEST_APP=$(./run.sh build 2>/dev/null)
-  export GUILDSTASH_TEST_APP
-fi
-end_compiler
 check_format() { [ -n "$only" ] || step format "$dotnet" format whitespace . --folder --verify-no-changes --exclude artifacts '**/obj/**' '**/bin/**' >"$results/format.shown" || true; }
 (
   renice -n 10 -p "$BASHPID" >/dev/null
@@ -156,6 +143,25 @@ check_format() { [ -n "$only" ] || step format "$dotnet" format whitespace . --f
   check_format
 ) &
 asides+=($!)
+
+# Each program is told of as soon as it is built; what takes the time that is left begins then.
+export GUILDSTASH_BUILT=$results
+if [ -n "$only" ]; then
+  for name in "${projects[@]}"; do
+    step "build-$name" "$dotnet" build "tests/$name" -c Release --nologo -v quiet || finish
+  done
+else
+  # As the program is published, so that it is compiled once.
+  step build "$dotnet" build GuildStash.sln -c Release --nologo -v quiet || finish
+fi
+
+if [ ${#in_turn[@]} -gt 0 ]; then
+  # Package assets such as style sheets are only complete in a published app.
+  step publish ./run.sh build || finish
+  GUILDSTASH_TEST_APP=$(./run.sh build 2>/dev/null)
+  export GUILDSTASH_TEST_APP
+fi
+end_compiler
 run_programs "${beside[@]}" &
 asides+=($!)
 for name in "${in_turn[@]}"; do

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text;
 using Npgsql;
 
@@ -10,39 +11,42 @@ namespace GuildStash.TestSupport;
 internal sealed class UsedDatabase
 {
     /// <summary>More than this a test leaves rarely; a new copy is the cheaper then, and its statistics are those of a small guild.</summary>
-    private const long MostRows = 5_000;
-
-    /// <summary>What no test may leave behind unseen: tables, columns, triggers, rules, functions and settings, each with the transaction that wrote it.</summary>
-    private const string SchemaQuestion =
-        """
-        SELECT concat_ws(' ',
-          (SELECT concat(count(*), ':', max(xmin::text::bigint)) FROM pg_class WHERE relpersistence <> 't'),
-          (SELECT concat(count(*), ':', max(xmin::text::bigint)) FROM pg_trigger),
-          (SELECT concat(count(*), ':', max(xmin::text::bigint)) FROM pg_constraint),
-          (SELECT concat(count(*), ':', max(xmin::text::bigint)) FROM pg_proc),
-          (SELECT count(*) FROM pg_db_role_setting JOIN pg_database d ON d.oid = setdatabase WHERE d.datname = current_database()))
-        """;
+    private const int MostRows = 5_000;
 
     /// <summary>
-    /// Whether somebody still works in the database, or holds a lock of the session, or a crowd left its connections, of which a server has no more
+    /// What no test may leave behind unseen: tables, columns, triggers, rules, functions and settings, each with the transaction that wrote it; null
+    /// while somebody still works in the database, or holds a lock of the session, or a crowd left its connections, of which a server has no more
     /// than 100.
     /// </summary>
-    private const string BusyQuestion =
+    private const string SchemaQuestion =
         """
-        SELECT count(*) > 8 OR coalesce(bool_or(a.state <> 'idle' OR EXISTS (SELECT 1 FROM pg_locks l WHERE l.pid = a.pid AND l.locktype = 'advisory')), false)
+        SELECT CASE WHEN count(*) <= 8 AND coalesce(bool_and(a.state = 'idle' AND NOT EXISTS (SELECT 1 FROM pg_locks l WHERE l.pid = a.pid AND l.locktype = 'advisory')), true)
+          THEN concat_ws(' ',
+            (SELECT concat(count(*), ':', max(xmin::text::bigint)) FROM pg_class WHERE relpersistence <> 't'),
+            (SELECT concat(count(*), ':', max(xmin::text::bigint)) FROM pg_trigger),
+            (SELECT concat(count(*), ':', max(xmin::text::bigint)) FROM pg_constraint),
+            (SELECT concat(count(*), ':', max(xmin::text::bigint)) FROM pg_proc),
+            (SELECT count(*) FROM pg_db_role_setting JOIN pg_database d ON d.oid = setdatabase WHERE d.datname = current_database()))
+          END
         FROM pg_stat_activity a
         WHERE a.datname = current_database() AND a.pid <> pg_backend_pid() AND a.backend_type = 'client backend'
         """;
 
-    private const string Tables =
-        "SELECT c.oid::regclass::text FROM pg_class c JOIN pg_namespace n ON n.oid = c.relnamespace WHERE c.relkind = 'r' AND n.nspname NOT IN ('pg_catalog', 'information_schema')";
+    private const string IsTable = "c.relkind = 'r' AND c.relnamespace NOT IN ('pg_catalog'::regnamespace, 'information_schema'::regnamespace)";
+
+    /// <summary>Each table with the columns that can be written.</summary>
+    private const string TablesQuestion =
+        $"""
+        SELECT c.oid::regclass::text, string_agg(quote_ident(a.attname), ', ')
+        FROM pg_class c JOIN pg_attribute a ON a.attrelid = c.oid
+        WHERE {IsTable} AND a.attnum > 0 AND NOT a.attisdropped AND a.attgenerated = ''
+        GROUP BY c.oid
+        """;
 
     private readonly string _schema;
-    private readonly IReadOnlyList<(string Table, string Rows)> _rows;
-    private readonly IReadOnlyDictionary<string, long?> _sequences;
+    private readonly string _renewal;
 
-    private UsedDatabase(string schema, IReadOnlyList<(string, string)> rows, IReadOnlyDictionary<string, long?> sequences) =>
-        (_schema, _rows, _sequences) = (schema, rows, sequences);
+    private UsedDatabase(string schema, string renewal) => (_schema, _renewal) = (schema, renewal);
 
     /// <summary>Remembers what the template holds.</summary>
     /// <param name="connectionString">The template, as a superuser.</param>
@@ -50,19 +54,24 @@ internal sealed class UsedDatabase
     {
         await using NpgsqlConnection connection = new(connectionString);
         await connection.OpenAsync().ConfigureAwait(false);
-        List<(string, string)> rows = [];
-        foreach (var table in await ListAsync(connection, Tables).ConfigureAwait(false))
+        StringBuilder rows = new();
+        foreach (string[] table in await ListAsync(connection, TablesQuestion).ConfigureAwait(false))
         {
-            using var export = await connection.BeginTextExportAsync($"COPY {table} TO STDOUT").ConfigureAwait(false);
-            var text = await export.ReadToEndAsync().ConfigureAwait(false);
-            if (text.Length > 0)
+            // As JSON, which has a form for every type.
+            string[] all = (await ListAsync(connection, $"SELECT coalesce(quote_literal(json_agg(t)::text), '') FROM {table[0]} t").ConfigureAwait(false))[0];
+            if (all[0].Length > 0)
             {
-                rows.Add((table, text));
+                rows.AppendLine(CultureInfo.InvariantCulture, $"INSERT INTO {table[0]} ({table[1]}) OVERRIDING SYSTEM VALUE SELECT {table[1]} FROM json_populate_recordset(NULL::{table[0]}, {all[0]});");
             }
         }
 
-        return new UsedDatabase(
-            (await ListAsync(connection, SchemaQuestion).ConfigureAwait(false))[0], rows, await SequencesAsync(connection).ConfigureAwait(false));
+        StringBuilder sequences = new();
+        foreach (string[] sequence in await ListAsync(connection, "SELECT quote_literal(format('%I.%I', schemaname, sequencename)), coalesce(last_value, 1)::text, (last_value IS NOT NULL)::text FROM pg_sequences").ConfigureAwait(false))
+        {
+            sequences.AppendLine(CultureInfo.InvariantCulture, $"PERFORM setval({sequence[0]}, {sequence[1]}, {sequence[2]});");
+        }
+
+        return new UsedDatabase((await ListAsync(connection, SchemaQuestion).ConfigureAwait(false))[0][0], Renewal(rows.ToString(), sequences.ToString()));
     }
 
     /// <summary>Takes away all rows and sets the template's down again.</summary>
@@ -74,77 +83,61 @@ internal sealed class UsedDatabase
         {
             await using NpgsqlConnection connection = new(connectionString);
             await connection.OpenAsync().ConfigureAwait(false);
-            if (await ListAsync(connection, BusyQuestion).ConfigureAwait(false) is not ["False"]
-                || (await ListAsync(connection, SchemaQuestion).ConfigureAwait(false))[0] != _schema)
+            if ((await ListAsync(connection, SchemaQuestion).ConfigureAwait(false))[0][0] != _schema)
             {
                 return false;
             }
 
-            await using var whole = await connection.BeginTransactionAsync().ConfigureAwait(false);
-            // Triggers that guard the ledger, and references between tables, are out of force for this session only.
-            await RunAsync(connection, "SET LOCAL session_replication_role = replica; SET LOCAL lock_timeout = '2s'").ConfigureAwait(false);
-            var filled = await ListAsync(connection, Tables + " AND pg_relation_size(c.oid) > 0").ConfigureAwait(false);
-            var deleted = await RunAsync(connection, string.Join(';', filled.Select(table => $"DELETE FROM {table}"))).ConfigureAwait(false);
-            if (deleted > MostRows)
-            {
-                return false;
-            }
-
-            foreach (var (table, rows) in _rows)
-            {
-                await using var import = await connection.BeginTextImportAsync($"COPY {table} FROM STDIN").ConfigureAwait(false);
-                await import.WriteAsync(rows).ConfigureAwait(false);
-            }
-
-            var moved = await SequencesAsync(connection).ConfigureAwait(false);
-            var back = _sequences.Where(sequence => moved.GetValueOrDefault(sequence.Key) != sequence.Value)
-                .Select(sequence => $"SELECT setval('{sequence.Key}', {sequence.Value ?? 1}, {sequence.Value is not null})");
-            await RunAsync(connection, string.Join(';', back)).ConfigureAwait(false);
-            await whole.CommitAsync().ConfigureAwait(false);
+            await using NpgsqlCommand renew = new(_renewal, connection);
+            await renew.ExecuteNonQueryAsync().ConfigureAwait(false);
             return true;
         }
         catch (NpgsqlException)
         {
-            // Broken on purpose, by the test that had it.
+            // Broken on purpose, by the test that had it, or full.
             return false;
         }
     }
 
-    private static async Task<Dictionary<string, long?>> SequencesAsync(NpgsqlConnection connection)
-    {
-        Dictionary<string, long?> sequences = [];
-        await using NpgsqlCommand command = new("SELECT format('%I.%I', schemaname, sequencename), last_value FROM pg_sequences", connection);
-        await using var reader = await command.ExecuteReaderAsync().ConfigureAwait(false);
-        while (await reader.ReadAsync().ConfigureAwait(false))
-        {
-            sequences[reader.GetString(0)] = await reader.IsDBNullAsync(1).ConfigureAwait(false) ? null : reader.GetInt64(1);
-        }
+    /// <summary>
+    /// One statement, so that it is done as a whole and asked in one message. Triggers that guard the ledger, and references between tables, are out of
+    /// force in it.
+    /// </summary>
+    private static string Renewal(string rows, string sequences) =>
+        $"""
+        DO $renewal$
+        DECLARE
+          filled regclass;
+          gone bigint;
+          allowed bigint := {MostRows};
+        BEGIN
+          PERFORM set_config('session_replication_role', 'replica', true), set_config('lock_timeout', '2s', true);
+          FOR filled IN SELECT c.oid FROM pg_class c WHERE {IsTable} AND pg_relation_size(c.oid) > 0 LOOP
+            EXECUTE format('DELETE FROM %s', filled);
+            GET DIAGNOSTICS gone = ROW_COUNT;
+            allowed := allowed - gone;
+          END LOOP;
+          IF allowed < 0 THEN
+            RAISE 'A new copy is cheaper.';
+          END IF;
+          {rows}
+          {sequences}
+        END $renewal$
+        """;
 
-        return sequences;
-    }
-
-    private static async Task<List<string>> ListAsync(NpgsqlConnection connection, string question)
+    /// <returns>The rows, each with its columns as text, empty where there is none.</returns>
+    private static async Task<List<string[]>> ListAsync(NpgsqlConnection connection, string question)
     {
-        List<string> answers = [];
+        List<string[]> answers = [];
         await using NpgsqlCommand command = new(question, connection);
-        await using var reader = await command.ExecuteReaderAsync().ConfigureAwait(false);
+        await using NpgsqlDataReader reader = await command.ExecuteReaderAsync().ConfigureAwait(false);
         while (await reader.ReadAsync().ConfigureAwait(false))
         {
-            answers.Add(reader.GetValue(0).ToString()!);
+            object[] values = new object[reader.FieldCount];
+            reader.GetValues(values);
+            answers.Add([.. values.Select(value => value as string ?? "")]);
         }
 
         return answers;
-    }
-
-    /// <returns>Rows that were changed.</returns>
-    private static async Task<long> RunAsync(NpgsqlConnection connection, string statements)
-    {
-        if (statements.Length == 0)
-        {
-            return 0;
-        }
-
-        await using NpgsqlCommand command = new(statements, connection);
-        return await command.ExecuteNonQueryAsync().ConfigureAwait(false);
     }
 }

@@ -23,15 +23,15 @@ public sealed class FailedMigrationTests(PostgresFixture postgres, BrowserFixtur
     [Fact]
     public async Task SecondStart_WhenItsMigrationFails_EndsWithASentenceAndTheFirstServesOn()
     {
-        await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
-        using Intake intake = await Intake.BeginAsync(room.Program);
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
+        using Intake intake = await Intake.BeginAsync(room.Site);
         string gift = await intake.GiveAsync();
         int left = 3;
         await intake.SortAsync(gift, () => --left >= 0);
         await RunAsync(room.Site, $"delete from \"__EFMigrationsHistory\" where migration_id = '{GuildDatabase.Migrations[^1]}'");
         string[] before = await StateAsync(room.Site);
 
-        (int exit, string told) = await room.Program.StartInVainAsync();
+        (int exit, string told) = await ProgramSite.StartInVainAsync(room.Site);
 
         Assert.True(exit == 2, $"{exit}: {told}");
         Assert.Contains("The database could not be brought to this version:", told, StringComparison.Ordinal);

@@ -28,7 +28,9 @@ public sealed class KitJourney(PostgresFixture postgres, BrowserFixture browser)
         Assert.Contains(lot, list, StringComparison.Ordinal);
         IReadOnlyList<string> codes = await Papers.ScanAsync(await Papers.FetchAsync(room.Volunteer, $"/print/kit-labels.pdf?kits={kit}"));
         Assert.EndsWith($"/K/{kit}", Assert.Single(codes), StringComparison.OrdinalIgnoreCase);
-        await room.Volunteer.GoAsync($"/k/{kit.ToLowerInvariant()}");
+        // As the phone's camera opens it.
+        await phone.GotoAsync($"/k/{kit.ToLowerInvariant()}");
+        await room.Volunteer.InteractiveAsync();
 
         await phone.GetByLabel($"Scale shows for {lot}").FillAsync("112");
         await phone.GetByLabel($"Scale shows for {lot}").PressAsync("Enter");

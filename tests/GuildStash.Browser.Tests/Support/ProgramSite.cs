@@ -100,11 +100,11 @@ public sealed class ProgramSite : Site
         return (sites[0], sites[1]);
     }
 
-    /// <summary>Starts the program a second time on this site's database, where it can't serve, and waits for its end.</summary>
+    /// <summary>Starts the program on the database of a site, where it can't serve, and waits for its end.</summary>
     /// <returns>Its exit code, and what it printed.</returns>
-    public async Task<(int ExitCode, string Told)> StartInVainAsync()
+    public static async Task<(int ExitCode, string Told)> StartInVainAsync(Site site)
     {
-        using Process process = new() { StartInfo = Command(Database, ["--port", $"{FreePort()}", "--bind", "127.0.0.1"]) };
+        using Process process = new() { StartInfo = Command(site.Database, ["--port", $"{FreePort()}", "--bind", "127.0.0.1"]) };
         process.Start();
         Task<string> output = process.StandardOutput.ReadToEndAsync(Cancellation);
         Task<string> errors = process.StandardError.ReadToEndAsync(Cancellation);

@@ -33,7 +33,7 @@ public abstract class Site : IAsyncDisposable
     public static string ProgramFolder => Environment.GetEnvironmentVariable(ProgramFolderName)
         ?? throw new InvalidOperationException($"{ProgramFolderName} names no folder with the published program. ./test.sh sets it; by hand: export {ProgramFolderName}=$(./run.sh build).");
 
-    protected TestDatabase Database => _database ?? throw new InvalidOperationException("This site has a database server of its own.");
+    public TestDatabase Database => _database ?? throw new InvalidOperationException("This site has a database server of its own.");
 
     protected bool HasDatabase => _database is not null;
 

@@ -72,9 +72,19 @@ public sealed class Visitor : IAsyncDisposable
         await Assertions.Expect(Page).Not.ToHaveURLAsync(new System.Text.RegularExpressions.Regex("/account/sign-in"));
     }
 
-    /// <summary>Goes to a page and waits until it answers to typing: the circuit is up.</summary>
+    /// <summary>
+    /// Goes to a page and waits until it answers to typing: the circuit is up. From another station of the room it goes as by a link, in the circuit
+    /// that is there.
+    /// </summary>
     public async Task GoAsync(string path)
     {
+        if (IsElsewhere(path) && await Page.EvaluateAsync<bool>(FollowLink, path))
+        {
+            await Page.WaitForFunctionAsync("() => !window.left?.isConnected && document.querySelector('h1')");
+            await InteractiveAsync();
+            return;
+        }
+
         try
         {
             await Page.GotoAsync(path);
@@ -87,6 +97,22 @@ public sealed class Visitor : IAsyncDisposable
 
         await InteractiveAsync();
     }
+
+    /// <summary>Follows a link in the page's circuit, where there is one.</summary>
+    private const string FollowLink = """
+        address => {
+          if (document.documentElement.dataset.interactive !== 'true') return false;
+          window.left = document.querySelector('h1');
+          Blazor.navigateTo(address);
+          return true;
+        }
+        """;
+
+    /// <summary>Whether the address leads to another station of the room; within one, the page may stay and only show something else.</summary>
+    private bool IsElsewhere(string path) =>
+        path.StartsWith('/') && Uri.TryCreate(Page.Url, UriKind.Absolute, out Uri? here) && here.Scheme == Uri.UriSchemeHttp && Station(path) != Station(here.AbsolutePath);
+
+    private static string Station(string path) => path.Split('/', '?')[1];
 
     /// <summary>Waits until the page's circuit is connected; app.js marks the document then.</summary>
     public Task InteractiveAsync() => Page.WaitForFunctionAsync("() => document.documentElement.dataset.interactive === 'true'");

@@ -48,6 +48,9 @@ public sealed class MigrationTests(PostgresFixture postgres)
 
     public static TheoryData<string> BeforeTheLast => new(GuildDatabase.Migrations.Where(m => string.CompareOrdinal(m, GuildDatabase.Migrations.Single(x => x.EndsWith("_TokensAndKin", StringComparison.Ordinal))) < 0));
 
+    /// <summary>The first guild at each schema, made from the one before it and copied for each test.</summary>
+    private static readonly Dictionary<string, TestDatabase> s_guilds = [];
+
     [Fact]
     public void Model_HasNoChangeWithoutAMigration()
     {
@@ -70,10 +73,7 @@ public sealed class MigrationTests(PostgresFixture postgres)
     [MemberData(nameof(Earlier))]
     public async Task Migrate_WhenTheDataAreOfAnEarlierSchema_TheyComeAlong(string schema)
     {
-        await using TestDatabase database = await postgres.CreateDatabaseAsync();
-        await StepAsync(database, GuildDatabase.Migrations[0]);
-        await Sql.RunAsync(database.OwnerConnectionString, FirstRows);
-        await StepAsync(database, schema);
+        await using TestDatabase database = await postgres.CopyAsync(await GuildAsync(schema));
 
         await GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, Cancellation);
 
@@ -96,10 +96,7 @@ public sealed class MigrationTests(PostgresFixture postgres)
     [MemberData(nameof(BeforeTheLast))]
     public async Task Migrate_WhenALaterMigrationFails_LeavesSchemaAndDataAsTheyWere(string schema)
     {
-        await using TestDatabase database = await postgres.CreateDatabaseAsync();
-        await StepAsync(database, GuildDatabase.Migrations[0]);
-        await Sql.RunAsync(database.OwnerConnectionString, FirstRows);
-        await StepAsync(database, schema);
+        await using TestDatabase database = await postgres.CopyAsync(await GuildAsync(schema));
         await Sql.RunAsync(database.OwnerConnectionString, "alter table api_token add column scope text");
         string before = await StateAsync(database);
 
@@ -121,12 +118,7 @@ public sealed class MigrationTests(PostgresFixture postgres)
     [InlineData(false)]
     public async Task Migrate_WhenFourNodesStartAtOnce_AllFindTheSchemaAndEachMigrationRunsOnce(bool isEmpty)
     {
-        await using TestDatabase database = await postgres.CreateDatabaseAsync();
-        if (!isEmpty)
-        {
-            await StepAsync(database, GuildDatabase.Migrations[0]);
-            await Sql.RunAsync(database.OwnerConnectionString, FirstRows);
-        }
+        await using TestDatabase database = isEmpty ? await postgres.CreateDatabaseAsync() : await postgres.CopyAsync(await GuildAsync(GuildDatabase.Migrations[0]));
 
         await Task.WhenAll(Enumerable.Range(0, 4).Select(_ => Task.Run(() => GuildDatabase.MigrateAsync(database.OwnerConnectionString, database.AppConnectionString, Cancellation), Cancellation)));
 
@@ -165,10 +157,7 @@ public sealed class MigrationTests(PostgresFixture postgres)
     [Fact]
     public async Task Migrate_WhenSmallStepsWereBookedBefore_TheAuditLetsThemBe()
     {
-        await using TestDatabase database = await postgres.CreateDatabaseAsync();
-        await StepAsync(database, GuildDatabase.Migrations[0]);
-        await Sql.RunAsync(database.OwnerConnectionString, FirstRows);
-        await StepAsync(database, GuildDatabase.Migrations.Single(m => m.EndsWith("_PiecesPlansKits", StringComparison.Ordinal)));
+        await using TestDatabase database = await postgres.CopyAsync(await GuildAsync(GuildDatabase.Migrations.Single(m => m.EndsWith("_PiecesPlansKits", StringComparison.Ordinal))));
         for (int i = 0; i < 3; i++)
         {
             await Sql.RunAsync(database.OwnerConnectionString,
@@ -217,9 +206,28 @@ public sealed class MigrationTests(PostgresFixture postgres)
         return state.ToString();
     }
 
-    private static async Task StepAsync(TestDatabase database, string schema)
+    /// <summary>The first guild's rows, brought along to this schema. It is dropped with the server.</summary>
+    private async Task<TestDatabase> GuildAsync(string schema)
     {
-        await using GuildDbContext db = GuildDatabase.Open(database.OwnerConnectionString);
-        await db.GetService<IMigrator>().MigrateAsync(schema, Cancellation);
+        if (!s_guilds.TryGetValue(schema, out var guild))
+        {
+            int before = GuildDatabase.Migrations.ToList().IndexOf(schema) - 1;
+            guild = before < 0 ? await postgres.CreateDatabaseAsync() : await postgres.CopyAsync(await GuildAsync(GuildDatabase.Migrations[before]));
+            // An idle pooled connection would block copying it.
+            string connection = new NpgsqlConnectionStringBuilder(guild.OwnerConnectionString) { Pooling = false }.ConnectionString;
+            await using (GuildDbContext db = GuildDatabase.Open(connection))
+            {
+                await db.GetService<IMigrator>().MigrateAsync(schema, Cancellation);
+            }
+
+            if (before < 0)
+            {
+                await Sql.RunAsync(connection, FirstRows);
+            }
+
+            s_guilds[schema] = guild;
+        }
+
+        return guild;
     }
 }

@@ -23,7 +23,7 @@ public sealed class IntakeSheetDocumentTests
             "Sorted so far: 1,550.5 g of 2,309.5 g · lots not weighed: 1", "420 m /", "Sorted by", "Page 1 of 2", "Page 2 of 2",
         ];
         Assert.All(words, text => Assert.Contains(text, reading.Text, StringComparison.Ordinal));
-        using Rasteriser seen = Rasteriser.Render(pdf);
+        Rasteriser seen = Rasteriser.Render(pdf);
         Assert.Equal(Samples.Sheet().BagUrl, seen.Decode(new Box(160, 8, 45, 32)));
     }
 

@@ -50,7 +50,7 @@ public sealed class KitPapersTests
         KitPickList list = List(5);
         byte[] pdf = KitPickListDocument.Render(list, PaperSize.A4, Samples.Yards);
         using PdfReading reading = new(pdf);
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 300);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 300);
         foreach (KitPickRow row in list.Rows)
         {
             double middle = PdfReading.Line(reading.Pages[0], row.LotCode).BaselineFromTop(reading.Pages[0]) - 1;
@@ -118,7 +118,7 @@ public sealed class KitPapersTests
         using PdfReading reading = new(pdf);
         PageChecks.AllTextIsOnThePage(reading, 4);
         PageChecks.NoTextOverlaps(reading);
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 300);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 300);
         for (int place = 0; place < layout.LabelsPerPage; place++)
         {
             (double x, double y) = layout.Corner(place);

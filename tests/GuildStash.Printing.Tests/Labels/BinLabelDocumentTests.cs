@@ -32,7 +32,7 @@ public sealed class BinLabelDocumentTests
     {
         BinLabel label = Samples.Bin with { IsQuarantine = isQuarantine };
         byte[] pdf = BinLabelDocument.RenderSingle(label, Samples.Metres);
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: LabelPrinter);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: LabelPrinter);
         Assert.Equal(Samples.BinUrl, seen.Decode(new Box(0, 0, 63.5, 38.1)));
         using PdfReading reading = new(pdf);
         Assert.Contains("K7M-S", reading.Text, StringComparison.Ordinal);
@@ -52,7 +52,7 @@ public sealed class BinLabelDocumentTests
         double module = symbol.Width / VersionTwoModules;
         Assert.InRange(module, 1 - Tolerance, 1.3);
 
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 600);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 600);
         for (double distance = 0.2; distance < 3.9; distance += 0.4)
         {
             Box ring = symbol.Deflate(-distance * module, -distance * module);
@@ -76,7 +76,7 @@ public sealed class BinLabelDocumentTests
         using PdfReading reading = new(pdf);
         Page page = Assert.Single(reading.Pages);
         PageChecks.NoTextOverlaps(reading);
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: LabelPrinter);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: LabelPrinter);
         for (int place = 0; place < labels.Count; place++)
         {
             Assert.Equal(labels[place].Url, seen.Decode(Cell(layout, place)));
@@ -96,7 +96,7 @@ public sealed class BinLabelDocumentTests
         byte[] nudged = BinLabelDocument.Render([Samples.Bin], layout, Samples.Metres, new LabelPlacement(5, 2, -1.25));
         using PdfReading one = new(plain);
         using PdfReading other = new(nudged);
-        using Rasteriser seen = Rasteriser.Render(plain);
+        Rasteriser seen = Rasteriser.Render(plain);
         Assert.All(Enumerable.Range(0, 4), place => Assert.Null(seen.Decode(Cell(layout, place))));
         Assert.Equal(Samples.BinUrl, seen.Decode(Cell(layout, 4)));
         TextLine code = PdfReading.Line(one.Pages[0], "K7M-S");
@@ -114,7 +114,7 @@ public sealed class BinLabelDocumentTests
         Assert.Equal(15, reading.Pages.Count);
         string text = reading.Text;
         Assert.All(labels, label => Assert.Contains(label.Code, text, StringComparison.Ordinal));
-        using Rasteriser last = Rasteriser.Render(pdf, page: 15);
+        Rasteriser last = Rasteriser.Render(pdf, page: 15);
         Assert.Equal(labels[299].Url, last.Decode(Cell(LabelSheetLayout.A4Of21, 299 % 21)));
     }
 
@@ -129,7 +129,7 @@ public sealed class BinLabelDocumentTests
         using PdfReading reading = new(pdf);
         PageChecks.AllTextIsOnThePage(reading, 1.5);
         PageChecks.NoTextOverlaps(reading);
-        using Rasteriser seen = Rasteriser.Render(pdf);
+        Rasteriser seen = Rasteriser.Render(pdf);
         Assert.Equal(Samples.BinUrl, seen.Decode(new Box(0, 0, width, height)));
     }
 
@@ -147,7 +147,7 @@ public sealed class BinLabelDocumentTests
         using PdfReading reading = new(pdf);
         PageChecks.AllTextIsOnThePage(reading, 1.5);
         PageChecks.NoTextOverlaps(reading);
-        using Rasteriser seen = Rasteriser.Render(pdf);
+        Rasteriser seen = Rasteriser.Render(pdf);
         Assert.Equal(Samples.BinUrl, seen.Decode(new Box(0, 0, 63.5, 38.1)));
     }
 
@@ -156,7 +156,7 @@ public sealed class BinLabelDocumentTests
     {
         string url = "https://stash.example.org/" + new string('a', 174);
         byte[] pdf = BinLabelDocument.RenderSingle(Samples.Bin with { Url = url }, Samples.Metres);
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 300);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 300);
         Assert.Equal(url, seen.Decode(new Box(0, 0, 63.5, 38.1)));
     }
 

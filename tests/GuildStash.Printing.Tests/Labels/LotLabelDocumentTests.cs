@@ -18,7 +18,7 @@ public sealed class LotLabelDocumentTests
         using PdfReading reading = new(pdf);
         string[] words = ["K7M4-P9U", "pink", "Aran", "at least 255 yd", "probably 277 yd, at most 300 yd", "150 g · believed to be wool", "Bin K7M-S"];
         Assert.All(words, text => Assert.Contains(text, reading.Text, StringComparison.Ordinal));
-        using Rasteriser seen = Rasteriser.Render(pdf);
+        Rasteriser seen = Rasteriser.Render(pdf);
         Assert.Equal(Samples.Lot.Url, seen.Decode(Label));
     }
 
@@ -42,7 +42,7 @@ public sealed class LotLabelDocumentTests
         using PdfReading reading = new(pdf);
         PageChecks.AllTextIsOnThePage(reading, 4);
         PageChecks.NoTextOverlaps(reading);
-        using Rasteriser seen = Rasteriser.Render(pdf);
+        Rasteriser seen = Rasteriser.Render(pdf);
         for (int place = 0; place < layout.LabelsPerPage; place++)
         {
             (double x, double y) = layout.Corner(place);
@@ -89,7 +89,7 @@ public sealed class LotLabelDocumentTests
     {
         byte[] pdf = LotLabelDocument.RenderSingle(Samples.Lot, Samples.Metres);
         using PdfReading reading = new(pdf);
-        using Rasteriser seen = Rasteriser.Render(pdf);
+        Rasteriser seen = Rasteriser.Render(pdf);
         TextLine name = PdfReading.Line(reading.Pages[0], "pink");
         SKColor colour = seen.ColourAt(name.Left - 5, name.BaselineFromTop(reading.Pages[0]) - 1);
         Assert.Equal(new SKColor(0xC5, 0x8A, 0xA0), colour);
@@ -131,7 +131,7 @@ public sealed class LotLabelDocumentTests
         using PdfReading reading = new(pdf);
         PageChecks.AllTextIsOnThePage(reading, 1.5);
         PageChecks.NoTextOverlaps(reading);
-        using Rasteriser seen = Rasteriser.Render(pdf);
+        Rasteriser seen = Rasteriser.Render(pdf);
         Assert.Equal(Samples.Lot.Url, seen.Decode(new Box(0, 0, width, height)));
     }
 

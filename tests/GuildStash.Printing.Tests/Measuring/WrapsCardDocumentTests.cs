@@ -116,7 +116,7 @@ public sealed class WrapsCardDocumentTests
         byte[] pdf = WrapsCardDocument.Render(Samples.Classes, "snug-1", PaperSize.A4, Samples.Yards);
         using PdfReading reading = new(pdf);
         Box jumbo = PdfReading.Shapes(reading.Pages[1]).Last(box => Math.Abs(box.Width - 46) < Tolerance);
-        using Rasteriser picture = Rasteriser.Render(pdf, page: 2, dotsPerInch: 200);
+        Rasteriser picture = Rasteriser.Render(pdf, page: 2, dotsPerInch: 200);
         Assert.True(picture.ColourAt(jumbo.X + 20, jumbo.Y + 0.5).Red < 80);
         Assert.True(picture.ColourAt(jumbo.X + 20, jumbo.Bottom - 0.5).Red < 80);
         Assert.True(picture.ColourAt(jumbo.X + 20, jumbo.Y - 0.5).Red > 240);

@@ -40,7 +40,7 @@ public sealed class PickUpSlipDocumentTests
         PickUpSlip slip = Samples.Slip(5);
         byte[] pdf = PickUpSlipDocument.Render(slip, Samples.Yards);
         using PdfReading reading = new(pdf);
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 300);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 300);
         foreach (PickUpRow row in slip.Rows)
         {
             double middle = PdfReading.Line(reading.Pages[0], row.LotCode).BaselineFromTop(reading.Pages[0]) - 1;

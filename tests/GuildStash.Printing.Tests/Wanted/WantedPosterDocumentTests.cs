@@ -41,7 +41,7 @@ public sealed class WantedPosterDocumentTests
     {
         PaperSize paper = PaperSize.Find(size)!;
         byte[] pdf = WantedPosterDocument.Render(Poster(), paper, Samples.Metres);
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 150);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 150);
 
         Assert.Equal(Samples.WantedUrl, seen.Decode(new Box(paper.Width / 2, paper.Height / 2, paper.Width / 2, paper.Height / 2)));
     }
@@ -51,7 +51,7 @@ public sealed class WantedPosterDocumentTests
     {
         byte[] pdf = WantedPosterDocument.Render(Poster() with { Url = null }, PaperSize.A4, Samples.Metres);
         using PdfReading reading = new(pdf);
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 150);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 150);
 
         Assert.Null(seen.Decode(new Box(0, 0, 210, 297)));
         Assert.DoesNotContain("What is wanted now", reading.Text, StringComparison.Ordinal);
@@ -71,7 +71,7 @@ public sealed class WantedPosterDocumentTests
     {
         byte[] pdf = WantedPosterDocument.Render(Poster(), PaperSize.A4, Samples.Yards);
         using PdfReading reading = new(pdf);
-        using Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 150);
+        Rasteriser seen = Rasteriser.Render(pdf, dotsPerInch: 150);
         Box swatch = Assert.Single(PdfReading.Shapes(reading.Pages[0]).Where(box => Math.Abs(box.Width - 14) < Tolerance && Math.Abs(box.Height - 14) < Tolerance).Distinct());
 
         Assert.Equal("#ff3a6ea8", seen.ColourAt(swatch.X + 7, swatch.Y + 7).ToString());

@@ -44,12 +44,12 @@ public abstract class DeskPages : ShellTest
         where T : IComponent =>
         page.WaitForAssertion(() => Assert.Equal(words, Words(page.FindAll(selector))), RoomPages.Patience);
 
-    /// <summary>Presses the button whose whole name, hidden words included, is this.</summary>
+    /// <summary>Presses the button whose whole name, hidden words included, is this, as soon as it can be pressed.</summary>
     protected static async Task PressAsync<T>(IRenderedComponent<T> page, string name)
         where T : IComponent
     {
-        page.WaitForAssertion(() => Assert.Contains(page.FindAll("button"), b => Words([b]) == name), RoomPages.Patience);
-        await page.InvokeAsync(() => page.FindAll("button").First(b => Words([b]) == name).Click());
+        page.WaitForAssertion(() => Assert.Contains(page.FindAll("button:not([disabled])"), b => Words([b]) == name), RoomPages.Patience);
+        await page.InvokeAsync(() => page.FindAll("button:not([disabled])").First(b => Words([b]) == name).Click());
     }
 
     protected static string Words(IEnumerable<INode> nodes) =>

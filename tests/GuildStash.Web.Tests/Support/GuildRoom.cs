@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using GuildStash.Data;
 using GuildStash.Data.People;
 using GuildStash.Domain.People;
@@ -39,6 +40,9 @@ public sealed class GuildRoom : IAsyncDisposable
         return new DefaultEndpointDataSource([.. ((IEndpointRouteBuilder)app).DataSources.SelectMany(source => source.Endpoints)]);
     });
 
+    /// <summary>The five people of each server's rooms, which are copies of one.</summary>
+    private static readonly ConditionalWeakTable<PostgresFixture, Dictionary<string, Guid>> s_people = [];
+
     private GuildRoom(TestDatabase database, WebApplication app, bool isOwnKind) => (_database, _app, _isOwnKind) = (database, app, isOwnKind);
 
     public Guid Administrator { get; private set; }
@@ -64,7 +68,7 @@ public sealed class GuildRoom : IAsyncDisposable
     /// <param name="prepare">Called before the application adds its services.</param>
     public static async Task<GuildRoom> OpenEmptyAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null)
     {
-        TestDatabase database = (await postgres.CreateDatabaseAsync(Migrate)).WithKnownTypes();
+        TestDatabase database = (await postgres.CreateDatabaseAsync(Migrate)).ForManyTests();
         return new GuildRoom(database, Build(database.AppConnectionString, prepare), prepare is not null);
     }
 
@@ -73,11 +77,16 @@ public sealed class GuildRoom : IAsyncDisposable
     /// <param name="way">Another way to the same database, from its connection string.</param>
     public static async Task<GuildRoom> OpenAsync(PostgresFixture postgres, Action<WebApplicationBuilder>? prepare = null, Func<string, string>? way = null)
     {
-        TestDatabase database = (await postgres.CreateDatabaseAsync(FoundAsync)).WithKnownTypes();
+        TestDatabase database = (await postgres.CreateDatabaseAsync(FoundAsync)).ForManyTests();
         GuildRoom room = new(database, Build(way?.Invoke(database.AppConnectionString) ?? database.AppConnectionString, prepare), prepare is not null);
-        // By the application's own connections, since most tests never look with the owner's.
-        await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
-        Dictionary<string, Guid> people = await db.People.ToDictionaryAsync(p => p.Email!, p => p.Id, Cancellation);
+        if (!s_people.TryGetValue(postgres, out Dictionary<string, Guid>? people))
+        {
+            // By the application's own connections, since most tests never look with the owner's.
+            await using GuildDbContext db = GuildDatabase.Open(database.AppConnectionString);
+            people = await db.People.ToDictionaryAsync(p => p.Email!, p => p.Id, Cancellation);
+            s_people.AddOrUpdate(postgres, people);
+        }
+
         room.Administrator = people["admin@example.org"];
         room.Coordinator = people["coordinator@example.org"];
         room.Volunteer = people["volunteer@example.org"];

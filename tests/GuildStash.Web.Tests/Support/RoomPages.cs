@@ -50,12 +50,12 @@ internal static class RoomPages
         await page.InvokeAsync(() => act(page.Find(selector)));
     }
 
-    /// <summary>Presses the button with exactly this text.</summary>
+    /// <summary>Presses the button with exactly this text, as soon as it can be pressed.</summary>
     public static async Task PressAsync<T>(this IRenderedComponent<T> page, string text)
         where T : IComponent
     {
-        page.WaitForAssertion(() => Xunit.Assert.Contains(page.FindAll("button"), b => b.TextContent.Trim() == text), Patience);
-        await page.InvokeAsync(() => page.FindAll("button").First(b => b.TextContent.Trim() == text).Click());
+        page.WaitForAssertion(() => Xunit.Assert.Contains(page.FindAll("button:not([disabled])"), b => b.TextContent.Trim() == text), Patience);
+        await page.InvokeAsync(() => page.FindAll("button:not([disabled])").First(b => b.TextContent.Trim() == text).Click());
     }
 
     public static void SignIn(this BunitAuthorizationContext person, Guid id, string role = "volunteer") =>

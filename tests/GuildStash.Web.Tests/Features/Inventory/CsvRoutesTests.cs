@@ -186,7 +186,7 @@ public sealed class CsvRoutesTests(PostgresFixture postgres)
     {
         const int Many = 10_000;
         await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
-        LotView first = await room.Guild.LotAsync(await room.Guild.BagAsync(), more: l => l with { Notes = new string('n', 300) });
+        LotView first = await room.Guild.LotAsync(await room.Guild.BagAsync());
         await LotCopies.OfAsync(room.Guild, first, Many - 1);
         using SqlCount sql = new();
         string state = "";

@@ -118,7 +118,7 @@ public sealed class PiecePagesTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<PiecesPage> page = Open<PiecesPage>("/pieces");
         await PressAsync(page, "Begin with common pieces");
         Says(page, "The piece book has 9 common pieces now.");
-        IElement infant = page.FindAll("tbody tr").Single(tr => tr.TextContent.Contains("Infant hat", StringComparison.Ordinal));
+        IElement infant = page.WaitForElements("tbody tr", 9, RoomPages.Patience).Single(tr => tr.TextContent.Contains("Infant hat", StringComparison.Ordinal));
         Guid id = Guid.Parse(infant.QuerySelector("a")!.GetAttribute("href")![^36..]);
 
         IRenderedComponent<PiecePage> one = Open<PiecePage>($"/pieces/{id}", p => p.Add(c => c.Id, id));
