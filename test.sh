@@ -115,16 +115,16 @@ run_program() {
 run_programs() { for each in "$@"; do run_program "$each"; done; }
 
 # Web's and then the browser's program run one after the other, since pages answer too late beside another program of their kind. What
-# reckons and waits for nobody takes the time that these and the build leave (nice), what starts servers or searches against a clock runs
-# beside Web's.
-in_turn=() beside=() in_idle_time=()
+# reckons and waits for nobody takes the time that the build and, most of all, browsers leave (nice); what starts servers or searches against
+# a clock runs beside Web's.
+in_turn=() beside=() while_building=() in_idle_time=()
 for name in "${projects[@]}"; do
   case $name in
     *Browser*) in_turn+=("$name") ;;
     *Web*) in_turn=("$name" "${in_turn[@]}") ;;
     *Data* | *Planning*) beside+=("$name") ;;
-    *Architecture*) in_idle_time+=("$name") ;;
-    *) in_idle_time=("$name" "${in_idle_time[@]}") ;;
+    *Printing*) while_building+=("$name") ;;
+    *) in_idle_time+=("$name") ;;
   esac
 done
 # What is still running ends with this script, from the leaves on.
@@ -139,12 +139,14 @@ trap 'exit 130' INT TERM
 check_format() { [ -n "$only" ] || step format "$dotnet" format whitespace . --folder --verify-no-changes --exclude artifacts '**/obj/**' '**/bin/**' >"$results/format.shown" || true; }
 (
   renice -n 10 -p "$BASHPID" >/dev/null
+  run_programs "${while_building[@]}"
+  until [ -e "$results/begun" ]; do sleep 0.2; done
   run_programs "${in_idle_time[@]}"
   check_format
 ) &
 asides+=($!)
 
-# Each program is told of as soon as it is built; what takes the time that is left begins then.
+# Each program is told of as soon as it is built.
 export GUILDSTASH_BUILT=$results
 if [ -n "$only" ]; then
   for name in "${projects[@]}"; do
@@ -164,8 +166,9 @@ fi
 end_compiler
 run_programs "${beside[@]}" &
 asides+=($!)
+[[ " ${in_turn[*]} " == *Browser* ]] || touch "$results/begun"
 for name in "${in_turn[@]}"; do
-  case $name in *Browser*) wait "${asides[1]}" ;; esac
+  case $name in *Browser*) wait "${asides[1]}"; touch "$results/begun" ;; esac
   run_program "$name"
 done
 wait "${asides[@]}"

@@ -24,6 +24,16 @@ public sealed partial class SourceTests
     }
 
     [Fact]
+    public void Namespaces_ArePlainLinesBelowTheUsings()
+    {
+        Assert.Equal([2], NotPlain(["namespace Here;", "using System;"]));
+        Assert.Equal([1, 3], NotPlain(["namespace Here", "{", "    using System;"]));
+        Assert.Empty(SourceTree.Files(".cs")
+            .Where(f => !f.Path.Contains("/Migrations/", StringComparison.Ordinal) || f.Path.StartsWith("tests/", StringComparison.Ordinal))
+            .SelectMany(f => NotPlain(f.Lines).Select(line => $"{f.Path}:{line}: write \"namespace Name;\" below all \"using\" lines")));
+    }
+
+    [Fact]
     public void Pages_LoadNothingFromElsewhere()
     {
         Assert.Matches(FromElsewhere(), "<script src=" + "\"https://cdn.example.org/x.js\">");
@@ -61,12 +71,24 @@ public sealed partial class SourceTests
             && !line.StartsWith("src/GuildStash.Web/Infrastructure/Work/GuildYardage.cs:", StringComparison.Ordinal));
     }
 
+    /// <summary>Lines, counted from 1, that open a namespace with a block, or use another one within it.</summary>
+    private static IEnumerable<int> NotPlain(string[] lines)
+    {
+        int space = Array.FindIndex(lines, line => line.StartsWith("namespace ", StringComparison.Ordinal));
+        return lines.Select((line, i) => (line, i))
+            .Where(l => (l.i == space && !l.line.EndsWith(';')) || (space >= 0 && l.i > space && UsingDirective().IsMatch(l.line)))
+            .Select(l => l.i + 1);
+    }
+
     private static List<string> Offending(Regex pattern, params string[] endings) =>
         [.. SourceTree.Files(endings)
             .Where(f => !f.Path.EndsWith("/SourceTests.cs", StringComparison.Ordinal))
             .SelectMany(f => f.Lines.Select((line, i) => (f.Path, Line: line, Number: i + 1)))
             .Where(l => pattern.IsMatch(l.Line))
             .Select(l => $"{l.Path}:{l.Number}: {l.Line.Trim()}")];
+
+    [GeneratedRegex(@"^\s*(global )?using (static )?[\w.]+( = [\w.<>,\[\] ]+)?;\s*$")]
+    private static partial Regex UsingDirective();
 
     [GeneratedRegex(@"NotImplementedException|\bTODO\b|\bFIXME\b|\bHACK\b|Skip\s*=\s*""|Assert\.True\(true")]
     private static partial Regex Unfinished();
