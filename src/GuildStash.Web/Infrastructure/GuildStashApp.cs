@@ -112,6 +112,7 @@ public static class GuildStashApp
         app.UseOpenPages();
         app.UseSecurityHeaders();
         app.UseStatusPages();
+        app.UsePackageFiles();
 
         // Inside the pages for people, so that it has answered with a problem document before they see an empty response.
         app.UseGuildApiErrors();
