@@ -121,14 +121,9 @@ public sealed class PageWalk(Visitor visitor)
     {
         IPage page = visitor.Page;
         int status = spot.Status;
-        if (_area is null || _area == spot.Area || spot.IsStatic || spot.Status != 200)
+        if (_area is null || _area == spot.Area || spot.IsStatic || spot.Status != 200 || !await visitor.FollowAsync(address))
         {
             status = (await page.GotoAsync(address))!.Status;
-        }
-        else
-        {
-            await page.EvaluateAsync("address => { window.left = document.querySelector('h1'); Blazor.navigateTo(address); }", address);
-            await page.WaitForFunctionAsync("() => !window.left.isConnected && document.querySelector('h1')");
         }
 
         await visitor.SettledAsync(spot.IsStatic);

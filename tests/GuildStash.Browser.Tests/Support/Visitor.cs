@@ -78,9 +78,8 @@ public sealed class Visitor : IAsyncDisposable
     /// </summary>
     public async Task GoAsync(string path)
     {
-        if (IsElsewhere(path) && await Page.EvaluateAsync<bool>(FollowLink, path))
+        if (IsElsewhere(path) && await FollowAsync(path))
         {
-            await Page.WaitForFunctionAsync("() => !window.left?.isConnected && document.querySelector('h1')");
             await InteractiveAsync();
             return;
         }
@@ -98,7 +97,19 @@ public sealed class Visitor : IAsyncDisposable
         await InteractiveAsync();
     }
 
-    /// <summary>Follows a link in the page's circuit, where there is one.</summary>
+    /// <summary>Goes to another page as by a link, in the circuit that is there, and waits for its heading.</summary>
+    /// <returns>False where there is no circuit, and nothing was done.</returns>
+    public async Task<bool> FollowAsync(string path)
+    {
+        bool hasCircuit = await Page.EvaluateAsync<bool>(FollowLink, path);
+        if (hasCircuit)
+        {
+            await Page.WaitForFunctionAsync("() => !window.left?.isConnected && document.querySelector('h1')");
+        }
+
+        return hasCircuit;
+    }
+
     private const string FollowLink = """
         address => {
           if (document.documentElement.dataset.interactive !== 'true') return false;
