@@ -83,13 +83,12 @@ count_of() { grep -o " $1=\"[0-9]*\"" "$2" | head -n 1 | tr -dc 0-9; }
 # run_program NAME: runs a test program and leaves "passed failed skipped" in NAME.count and what is to be shown in NAME.shown.
 run_program() {
   local name=$1 crashed='' of_passed=0 of_failed=0 of_skipped=0
-  local report=$results/$name.xml log=$results/$name.log tiering=()
+  local report=$results/$name.xml log=$results/$name.log jit=()
   until [ -e "$results/$name.built" ]; do sleep 0.2; done
-  # What is called often is compiled better once nothing new was for a tenth of a second. A program that goes through everything once gains
-  # nothing by it: it waits 12 seconds, in milliseconds as the runtime reads them (see docs/performance.md).
-  case $name in *Web* | *Browser*) tiering=(DOTNET_TC_CallCountingDelayMs=0x3000) ;; esac
+  # Most of what these programs call they call a few times: making it fast would take longer than it spares (see docs/performance.md).
+  case $name in *Web* | *Browser* | *Data*) jit=(DOTNET_JITMinOpts=1) ;; esac
   {
-    env "${tiering[@]}" timeout --kill-after=30 "$patience" "tests/$name/bin/Release/net10.0/$name" \
+    env "${jit[@]}" timeout --kill-after=30 "$patience" "tests/$name/bin/Release/net10.0/$name" \
       -noLogo -noColor -noAutoReporters -longRunning 120 -result-xml "$report" >"$log" 2>&1 </dev/null || crashed="exit code $?"
     if [ ! -s "$report" ]; then
       tail -n 60 "$log"
