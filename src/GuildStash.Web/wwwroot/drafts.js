@@ -92,14 +92,13 @@
     schedule(draft, pauseMs);
   }
 
-  /** Tells the page what the circuit has not heard. After a reconnection the fields show it already; it must be told all the same. */
-  function tell(draft, evenIfShown) {
+  /** Tells the page what the circuit has not heard. That a field shows it already, as after a reconnection, doesn't mean that it was heard. */
+  function tell(draft) {
     const fields = Object.entries(draft.copy.fields).sort(([, a], [, b]) => a.typed - b.typed);
     for (const [id, { value, checked }] of fields) {
       const field = document.getElementById(id);
       if (!field || field.form?.id !== draft.formId) continue;
       const ticks = field.matches('[type=checkbox], [type=radio]');
-      if (!evenIfShown && (ticks ? field.checked === checked : field.value === value)) continue;
       if (ticks) field.checked = checked;
       else field.value = value;
       field.dispatchEvent(new Event('input', { bubbles: true }));
@@ -133,7 +132,7 @@
     draft.ready = true;
     draft.copy.requestId = markOf(formId)?.dataset.request ?? null;
     store(draft);
-    tell(draft, false);
+    tell(draft);
     if (Object.keys(draft.copy.fields).length) schedule(draft, pauseMs);
   }
 
@@ -165,7 +164,7 @@
       if (event.detail.state !== 'hide') return;
       for (const draft of drafts.values()) {
         Object.assign(draft, { sending: false, attempt: draft.attempt + 1 });
-        tell(draft, true);
+        tell(draft);
       }
       saveAllNow();
     });

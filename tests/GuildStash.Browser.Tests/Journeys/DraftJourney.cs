@@ -77,6 +77,38 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
     }
 
     [Fact]
+    public async Task Reload_WhenAFieldShowsWhatTheServerNeverHeard_IsLoggedWithIt()
+    {
+        await using Room room = await Room.OpenAsync(postgres, browser, who: Role.Volunteer);
+        IPage page = room.Volunteer.Page;
+        await OpenAsync(room.Volunteer);
+        await Gross(page).FillAsync("560");
+        await KeptAsync(room.Site, "560");
+        await room.Volunteer.BeOfflineAsync(true);
+        await page.EvaluateAsync("() => Blazor.disconnect()");
+        await page.GetByLabel("Notes").PressSequentiallyAsync("Came by train");
+        await room.Volunteer.BeOfflineAsync(false);
+
+        // Put there by something else than typing, just before the form's keystrokes are told to the new circuit.
+        await page.AddInitScriptAsync(
+            """
+            document.addEventListener('DOMContentLoaded', () => {
+              const { begin } = guildStashDrafts;
+              guildStashDrafts.begin = (...which) => {
+                document.getElementById('notes').value = 'Came by train';
+                return begin(...which);
+              };
+            });
+            """);
+        await page.ReloadAsync();
+        await Expect(Banner(page)).ToBeVisibleAsync();
+        await Expect(page.GetByLabel("Notes")).ToHaveValueAsync("Came by train");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Log this gift" }).ClickAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "The gift is logged" })).ToBeVisibleAsync();
+        Assert.Equal("Came by train", await AskAsync(room.Site, "select notes from donation"));
+    }
+
+    [Fact]
     public async Task Kill_WhenTheServerEndsMidForm_BringsBackWhatWasTypedBeforeAndAfter()
     {
         await using Room room = await Room.OpenProgramAsync(postgres, browser, Role.Volunteer);
