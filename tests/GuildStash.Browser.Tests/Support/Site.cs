@@ -12,6 +12,8 @@ public abstract class Site : IAsyncDisposable
 {
     private const string ProgramFolderName = "GUILDSTASH_TEST_APP";
 
+    private static int s_port = Random.Shared.Next(20_000, 30_000);
+
     private readonly TestDatabase? _database;
 
     /// <param name="database">Null where the site has a database server of its own.</param>
@@ -46,10 +48,22 @@ public abstract class Site : IAsyncDisposable
 
     public abstract ValueTask DisposeAsync();
 
+    /// <summary>Below those that the system gives to whoever asks for any: a program takes seconds until it listens, and another would have it by then.</summary>
     protected static int FreePort()
     {
-        using TcpListener listener = new(IPAddress.Loopback, 0);
-        listener.Start();
-        return ((IPEndPoint)listener.LocalEndpoint).Port;
+        while (true)
+        {
+            int port = Interlocked.Increment(ref s_port);
+            try
+            {
+                using TcpListener listener = new(IPAddress.Loopback, port);
+                listener.Start();
+                return port;
+            }
+            catch (SocketException)
+            {
+                // Somebody else's: the next one.
+            }
+        }
     }
 }
