@@ -1,5 +1,6 @@
 // A page can be read and typed into before its circuit listens, and is then drawn anew. What a person typed, ticked or pressed until then
-// is told to the new page, and the cursor stands where it stood. Forms with a draft get their fields back from drafts.js.
+// is told to the new page, and the cursor stands where it stood. The fields of a form with a draft are told by drafts.js, after the server's
+// own draft; they show what was typed at once, so that the next keystroke goes on from it.
 (() => {
   const root = document.documentElement;
   const giveUpMs = 15000;
@@ -41,9 +42,10 @@
       const waits = field?.matches('select') && ![...field.options].some(option => option.value === was.value);
       if (!field || waits) continue;
       fields.delete(id);
-      if (isDraft || (ticks(field) ? field.checked === was.checked : field.value === was.value)) continue;
+      if (ticks(field) ? field.checked === was.checked : field.value === was.value) continue;
       if (ticks(field)) field.checked = was.checked;
       else field.value = was.value;
+      if (isDraft) continue;
       field.dispatchEvent(new Event('input', { bubbles: true }));
       field.dispatchEvent(new Event('change', { bubbles: true }));
     }

@@ -63,8 +63,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await Gross(page).FillAsync("560");
         await Wishes(page).PressSequentiallyAsync("For ");
         await KeptAsync(room.Site, "For ");
-        await room.Volunteer.BeOfflineAsync(true);
-        await page.EvaluateAsync("() => Blazor.disconnect()");
+        await room.Volunteer.LoseTheServerAsync();
         await Wishes(page).PressSequentiallyAsync("children only");
         await room.Volunteer.BeOfflineAsync(false);
 
@@ -84,8 +83,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await OpenAsync(room.Volunteer);
         await Gross(page).FillAsync("560");
         await KeptAsync(room.Site, "560");
-        await room.Volunteer.BeOfflineAsync(true);
-        await page.EvaluateAsync("() => Blazor.disconnect()");
+        await room.Volunteer.LoseTheServerAsync();
         await page.GetByLabel("Notes").PressSequentiallyAsync("Came by train");
         await room.Volunteer.BeOfflineAsync(false);
 
@@ -174,8 +172,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await page.Locator("#part-1-class-dk").CheckAsync();
         await KeptAsync(room.Site, "Striped hat");
         await KeptAsync(room.Site, "Part 2");
-        await room.Volunteer.BeOfflineAsync(true);
-        await page.EvaluateAsync("() => Blazor.disconnect()");
+        await room.Volunteer.LoseTheServerAsync();
         await page.Locator("#part-0-safe").PressSequentiallyAsync("120");
         await page.Locator("#part-0-class-worsted").CheckAsync();
         await page.GetByLabel("Notes").PressSequentiallyAsync("Fold the brim");

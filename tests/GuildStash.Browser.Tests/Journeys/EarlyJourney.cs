@@ -32,6 +32,38 @@ public sealed class EarlyJourney(DemoSite demo)
     }
 
     [Fact]
+    public async Task Type_WhileThePageIsDrawnAnew_GoesOnFromWhatWasTyped()
+    {
+        await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);
+        IPage page = await OpenUnheardAsync(volunteer, "/intake/new");
+        ILocator tare = page.GetByLabel("Tare, grams");
+        await page.EvaluateAsync(
+            """
+            () => {
+              const { open } = guildStashDrafts;
+              guildStashDrafts.open = async (...which) => {
+                await new Promise(resolve => window.goOn = resolve);
+                return open(...which);
+              };
+            }
+            """);
+        await page.GetByLabel("Gross, grams").PressSequentiallyAsync("560.5");
+        await tare.PressSequentiallyAsync("40");
+        await LetGoAsync(volunteer);
+        await page.WaitForFunctionAsync("() => window.goOn");
+        await Expect(tare).ToBeFocusedAsync();
+        await page.Keyboard.TypeAsync(".5");
+        await page.EvaluateAsync("() => window.goOn()");
+
+        await Expect(page.Locator("[data-keeping=true]")).ToHaveCountAsync(1);
+        await Expect(tare).ToHaveValueAsync("40.5");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Log this gift" }).ClickAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "The gift is logged" })).ToBeVisibleAsync();
+        await Expect(page.GetByText("520 g")).ToBeVisibleAsync();
+        Assert.Empty(volunteer.Faults);
+    }
+
+    [Fact]
     public async Task Press_BeforeThePageListens_IsDoneOnce()
     {
         await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);

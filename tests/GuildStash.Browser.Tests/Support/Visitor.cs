@@ -16,6 +16,13 @@ public sealed class Visitor : IAsyncDisposable
     /// <summary>Cuts this browser off the network, or lets it back.</summary>
     public Task BeOfflineAsync(bool offline) => _context.SetOfflineAsync(offline);
 
+    /// <summary>Cuts this browser off the network, and its page off its circuit.</summary>
+    public async Task LoseTheServerAsync()
+    {
+        await BeOfflineAsync(true);
+        await Page.EvaluateAsync("() => Blazor.disconnect()");
+    }
+
     /// <summary>Errors of scripts and requests to anywhere but the site.</summary>
     public IReadOnlyList<string> Faults => _faults;
 
