@@ -83,9 +83,11 @@
     const field = event.target;
     const formId = field.form?.id;
     const mark = formId && markOf(formId);
-    if (!mark || !isKept(field)) return;
+    // A page that is drawn anew has no mark for a moment; what was begun before it goes on, or its first digits would be told over all of them.
+    const isBegun = drafts.has(formId) && !drafts.get(formId).key;
+    if (!(mark || isBegun) || !isKept(field)) return;
     const draft = draftOf(formId);
-    if (draft.ready || !draft.copy.requestId) draft.copy.requestId = mark.dataset.request;
+    if (draft.ready || !draft.copy.requestId) draft.copy.requestId = mark?.dataset.request ?? null;
     draft.copy.at = Date.now();
     draft.copy.fields[field.id] = { typed: ++draft.typed, value: field.value, checked: field.checked };
     store(draft);
