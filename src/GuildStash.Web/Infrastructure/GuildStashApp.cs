@@ -72,7 +72,7 @@ public static class GuildStashApp
         services.AddAccounts();
         services.AddGuildSecurity();
         services.AddTelemetry(builder.Configuration);
-        services.AddRazorComponents().AddInteractiveServerComponents(options => options.DetailedErrors = builder.Environment.IsDevelopment());
+        services.AddRazorComponents().AddInteractiveServerComponents(options => options.DetailedErrors = builder.Environment.IsDevelopment() || builder.Configuration.GetValue<bool>(WebHostDefaults.DetailedErrorsKey));
         services.AddMudServices();
         services.AddTexts(builder.Environment.IsDevelopment());
         services.AddDisplay();

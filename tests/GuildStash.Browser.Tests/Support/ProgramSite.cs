@@ -184,6 +184,8 @@ public sealed class ProgramSite : Site
         }
 
         start.Environment["ASPNETCORE_ENVIRONMENT"] = "Production";
+        // What a script was refused by its circuit is told with its reason, and so by the test that finds it among the visitor's faults.
+        start.Environment["ASPNETCORE_DETAILEDERRORS"] = "true";
         return start;
     }
 
