@@ -27,8 +27,15 @@ public static partial class GuildDatabase
     /// </summary>
     private const int MostConnections = 40;
 
-    public static DbContextOptionsBuilder UseGuildDatabase(this DbContextOptionsBuilder options, string connectionString) =>
-        options.UseNpgsql(ForShortQuestions(connectionString)).UseSnakeCaseNamingConvention();
+    /// <summary>
+    /// The options of every context, alike for all, since for other ones the model would be built once more. Of migrations it does not ask whether
+    /// they come in one transaction, which <see cref="MigrateAsync(string, string, CancellationToken)"/> sees to, nor whether the classes were
+    /// changed without one, which a test asks: it would be part of each start.
+    /// </summary>
+    public static DbContextOptionsBuilder UseGuildDatabase(this DbContextOptionsBuilder options, string connectionString) => options
+        .UseNpgsql(ForShortQuestions(connectionString))
+        .UseSnakeCaseNamingConvention()
+        .ConfigureWarnings(warnings => warnings.Ignore(RelationalEventId.MigrationsUserTransactionWarning, RelationalEventId.PendingModelChangesWarning));
 
     /// <summary>
     /// The connection set for questions that take milliseconds, with few connections kept, unless it brings options of its own. Compiling
@@ -99,7 +106,7 @@ public static partial class GuildDatabase
         DbContextOptionsBuilder<GuildDbContext> options = new();
 
         // Left to itself each migration is its own transaction, and one of several that fails would leave a schema between two versions.
-        options.UseGuildDatabase(connection.ConnectionString).ConfigureWarnings(warnings => warnings.Ignore(RelationalEventId.MigrationsUserTransactionWarning));
+        options.UseGuildDatabase(connection.ConnectionString);
         await using GuildDbContext db = new(options.Options);
         try
         {

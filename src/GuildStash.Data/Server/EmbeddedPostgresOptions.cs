@@ -9,7 +9,7 @@ public sealed record EmbeddedPostgresOptions
     public required string DataDirectory { get; init; }
 
     /// <summary>
-    /// Whether commits are forced to disk. Only a test may say no: without it a power cut can destroy the whole database.
+    /// Whether commits are forced to disk, and tables are tidied up. Only a test may say no: without it a power cut can destroy the whole database.
     /// </summary>
     public bool Durable { get; init; } = true;
 

@@ -135,6 +135,8 @@ internal sealed class Postmaster
             ["fsync"] = durable ? "on" : "off",
             ["synchronous_commit"] = durable ? "on" : "off",
             ["full_page_writes"] = durable ? "on" : "off",
+            // What need not last does not last long enough to be tidied up.
+            ["autovacuum"] = durable ? "on" : "off",
             ["timezone"] = "UTC",
             ["log_timezone"] = "UTC",
             // One file a weekday, written over after a week: the log never fills the disk and outlives a killed app.
