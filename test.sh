@@ -115,9 +115,8 @@ run_program() {
 
 run_programs() { for each in "$@"; do run_program "$each"; done; }
 
-# Web's and then the browser's program run one after the other, since pages answer too late beside another program of their kind. What
-# reckons and waits for nobody takes the time that the build and, most of all, browsers leave (nice); what starts servers or searches against
-# a clock runs beside Web's.
+# Web's and then the browser's program run one after the other, since pages answer too late beside another program of their kind. What starts
+# servers or searches against a clock runs beside Web's; what reckons and waits for nobody takes the time that all of them leave (nice).
 in_turn=() beside=() while_building=() in_idle_time=()
 for name in "${projects[@]}"; do
   case $name in
@@ -165,11 +164,13 @@ if [ ${#in_turn[@]} -gt 0 ]; then
   export GUILDSTASH_TEST_APP
 fi
 end_compiler
-run_programs "${beside[@]}" &
+(
+  run_programs "${beside[@]}"
+  touch "$results/begun"
+) &
 asides+=($!)
-[[ " ${in_turn[*]} " == *Browser* ]] || touch "$results/begun"
 for name in "${in_turn[@]}"; do
-  case $name in *Browser*) wait "${asides[1]}"; touch "$results/begun" ;; esac
+  case $name in *Browser*) wait "${asides[1]}" ;; esac
   run_program "$name"
 done
 wait "${asides[@]}"
