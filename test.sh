@@ -165,8 +165,9 @@ if [ ${#in_turn[@]} -gt 0 ]; then
 fi
 end_compiler
 (
+  # Also where this ends before its time: others wait for the sign.
+  trap 'touch "$results/begun"' EXIT
   run_programs "${beside[@]}"
-  touch "$results/begun"
 ) &
 asides+=($!)
 for name in "${in_turn[@]}"; do
