@@ -146,6 +146,9 @@ check_format() { [ -n "$only" ] || step format "$dotnet" format whitespace . --f
 ) &
 asides+=($!)
 
+# The demo guild is made once: Web's tests leave it to the browser's.
+export GUILDSTASH_TEST_DEMO=$results/demo-guild.zip
+
 # Each program is told of as soon as it is built.
 export GUILDSTASH_BUILT=$results
 if [ -n "$only" ]; then

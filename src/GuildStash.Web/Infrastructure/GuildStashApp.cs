@@ -27,6 +27,7 @@ using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Infrastructure.Security;
 using GuildStash.Web.Infrastructure.Work;
+using Microsoft.AspNetCore.Components.Server.Circuits;
 using Microsoft.AspNetCore.HttpOverrides;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection.Extensions;
@@ -73,6 +74,7 @@ public static class GuildStashApp
         services.AddGuildSecurity();
         services.AddTelemetry(builder.Configuration);
         services.AddRazorComponents().AddInteractiveServerComponents(options => options.DetailedErrors = builder.Environment.IsDevelopment() || builder.Configuration.GetValue<bool>(WebHostDefaults.DetailedErrorsKey));
+        services.AddScoped<CircuitHandler, InTurn>();
         services.AddMudServices();
         services.AddTexts(builder.Environment.IsDevelopment());
         services.AddDisplay();

@@ -7,6 +7,7 @@
   const answerMs = 15000;
   const keptMs = 30 * 24 * 3600 * 1000;
   const drafts = new Map();
+  let entered = null;
 
   const markOf = formId => document.querySelector(`[data-draft-of="${CSS.escape(formId)}"]`);
   const empty = () => ({ requestId: null, at: 0, fields: {} });
@@ -125,6 +126,14 @@
     return copy && { requestId: copy.requestId, at: copy.at };
   }
 
+  /** Where the cursor stood in a field that the server's draft replaced, it stands in its successor. */
+  function putCursor(formId) {
+    const field = entered && !entered.isConnected && document.activeElement === document.body && document.getElementById(entered.id);
+    if (!field || field.form?.id !== formId) return;
+    field.focus({ preventScroll: true });
+    if (field.selectionStart !== null && entered.selectionStart !== null) field.setSelectionRange(entered.selectionStart, entered.selectionEnd);
+  }
+
   /** Starts keeping, after the server has put its own draft into the form. */
   function begin(formId, withCopy) {
     const draft = draftOf(formId);
@@ -135,6 +144,7 @@
     draft.copy.requestId = markOf(formId)?.dataset.request ?? null;
     store(draft);
     tell(draft);
+    putCursor(formId);
     if (Object.keys(draft.copy.fields).length) schedule(draft, pauseMs);
   }
 
@@ -158,6 +168,7 @@
 
   document.addEventListener('input', keep, true);
   document.addEventListener('change', keep, true);
+  document.addEventListener('focusin', event => entered = event.target, true);
   document.addEventListener('focusout', event => event.target.form && saveAllNow());
   document.addEventListener('click', event => event.target.closest?.('button, [role=option], .mud-list-item') && saveAllNow());
   document.addEventListener('visibilitychange', () => document.visibilityState === 'hidden' && saveAllNow());

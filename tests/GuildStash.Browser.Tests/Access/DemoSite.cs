@@ -32,7 +32,9 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
 
     public async ValueTask InitializeAsync()
     {
-        Site = await ProgramSite.StartAsync(postgres, "--demo");
+        TestDatabase database = await postgres.CreateDatabaseAsync();
+        await SharedDemo.TakeAsync(database, CancellationToken.None);
+        Site = await ProgramSite.StartAsync(database, "--demo");
         using JsonDocument guild = JsonDocument.Parse(await File.ReadAllTextAsync(Path.Combine(Support.Site.ProgramFolder, "seed-demo", "guild.json")));
         _password = guild.RootElement.GetProperty("password").GetString()!;
         _emails = guild.RootElement.GetProperty("accounts").EnumerateArray()

@@ -68,6 +68,33 @@ public sealed class EarlyJourney(DemoSite demo)
     }
 
     [Fact]
+    public async Task Type_WhereAnOlderDraftComesBack_GoesOnInTheFieldThatReplacesIt()
+    {
+        await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);
+        IPage page = await OpenUnheardAsync(volunteer, "/intake/new");
+        await LetGoAsync(volunteer);
+        await Expect(page.Locator("[data-keeping=true]")).ToHaveCountAsync(1);
+        await page.GetByLabel("Gross, grams").PressSequentiallyAsync("560");
+        await page.GetByLabel("Notes").PressSequentiallyAsync("Came by train");
+        await page.WaitForFunctionAsync("() => !Object.keys(localStorage).some(key => key.startsWith('guildstash.draft.'))");
+
+        await page.ReloadAsync();
+        ILocator tare = page.GetByLabel("Tare, grams");
+        await tare.PressSequentiallyAsync("40");
+        await LetGoAsync(volunteer);
+        await Expect(page.GetByText("Continue your bag from")).ToBeVisibleAsync();
+        await Expect(page.Locator("[data-keeping=true]")).ToHaveCountAsync(1);
+
+        await Expect(tare).ToBeFocusedAsync();
+        await page.Keyboard.TypeAsync(".5");
+        await Expect(tare).ToHaveValueAsync("40.5");
+        await Expect(page.GetByLabel("Gross, grams")).ToHaveValueAsync("560");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Log this gift" }).ClickAsync();
+        await Expect(page.GetByText("519.5 g")).ToBeVisibleAsync();
+        Assert.Empty(volunteer.Faults);
+    }
+
+    [Fact]
     public async Task Press_BeforeThePageListens_IsDoneOnce()
     {
         await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);

@@ -1,6 +1,7 @@
 using GuildStash.TestSupport;
 using GuildStash.Web.Infrastructure;
 using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Hosting;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -22,6 +23,8 @@ public sealed class HostedSite : Site
         _isGuest = isGuest;
         WebApplicationBuilder builder = GuildStashApp.CreateBuilder(Site.ProgramFolder, Address.ToString(), environment);
         builder.Logging.ClearProviders();
+        // As in a program of its own: what a script was refused by its circuit is told with its reason.
+        builder.Configuration[WebHostDefaults.DetailedErrorsKey] = "true";
         builder.AddGuildStash(new AppSettings(database.AppConnectionString, Address.ToString().TrimEnd('/'))
         {
             SafeKeeping = new SafeKeepingSettings(database.OwnerConnectionString, null),

@@ -36,6 +36,7 @@ public sealed class DemoRoom(PostgresFixture postgres) : IAsyncLifetime
             await demo.SeedAsync(await DemoScenario.ReadAsync(DemoScenario.DefaultFolder, CancellationToken.None), _ => { }, CancellationToken.None);
             return true;
         });
+        await SharedDemo.LeaveAsync(Guild.OwnerConnectionString, CancellationToken.None);
     }
 
     public ValueTask DisposeAsync() => Guild.DisposeAsync();
