@@ -13,7 +13,7 @@ public sealed partial class SourceTests
     {
         List<(string Path, string[] Lines)> files = [.. SourceTree.Files(".cs", ".razor", ".css", ".js")];
         Assert.True(files.Count > 200, $"Only {files.Count} files were read.");
-        Assert.Empty(files.Where(f => f.Lines.Length > LongestFile && !f.Path.Contains("/Migrations/", StringComparison.Ordinal)).Select(f => $"{f.Path}: {f.Lines.Length} lines"));
+        Assert.Empty(files.Where(f => f.Lines.Length > LongestFile && !IsMade(f.Path)).Select(f => $"{f.Path}: {f.Lines.Length} lines"));
     }
 
     [Fact]
@@ -29,7 +29,7 @@ public sealed partial class SourceTests
         Assert.Equal([2], NotPlain(["namespace Here;", "using System;"]));
         Assert.Equal([1, 3], NotPlain(["namespace Here", "{", "    using System;"]));
         Assert.Empty(SourceTree.Files(".cs")
-            .Where(f => !f.Path.Contains("/Migrations/", StringComparison.Ordinal) || f.Path.StartsWith("tests/", StringComparison.Ordinal))
+            .Where(f => !IsMade(f.Path))
             .SelectMany(f => NotPlain(f.Lines).Select(line => $"{f.Path}:{line}: write \"namespace Name;\" below all \"using\" lines")));
     }
 
@@ -72,6 +72,9 @@ public sealed partial class SourceTests
     }
 
     /// <summary>Lines, counted from 1, that open a namespace with a block, or use another one within it.</summary>
+    /// <summary>Written by EF Core's tools.</summary>
+    private static bool IsMade(string path) => path.StartsWith("src/GuildStash.Data/Migrations/", StringComparison.Ordinal) || path.StartsWith("src/GuildStash.Data/CompiledModel/", StringComparison.Ordinal);
+
     private static IEnumerable<int> NotPlain(string[] lines)
     {
         int space = Array.FindIndex(lines, line => line.StartsWith("namespace ", StringComparison.Ordinal));
