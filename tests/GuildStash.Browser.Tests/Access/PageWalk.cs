@@ -1,5 +1,6 @@
 using Deque.AxeCore.Commons;
 using GuildStash.Browser.Tests.Support;
+using GuildStash.TestSupport;
 using Microsoft.Playwright;
 
 namespace GuildStash.Browser.Tests.Access;
@@ -14,9 +15,6 @@ public sealed class PageWalk(Visitor visitor)
     private const int PhoneWidth = 360;
 
     private static readonly string[] Standards = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
-
-    /// <summary>The rules that look at colours.</summary>
-    private static readonly string[] ColourRules = ["color-contrast", "link-in-text-block"];
 
     private static readonly string Axe = new BundledAxeScriptProvider().GetScript();
 
@@ -59,9 +57,8 @@ public sealed class PageWalk(Visitor visitor)
         List<string> faults = [];
         int faultsBefore = visitor.Faults.Count;
         _console.Clear();
-        // From a page's last look to the next page's first one nothing changes: each change has the whole page drawn anew.
-        bool isDeskFirst = _pages % 2 == 0;
-        await (isDeskFirst ? AppearAsync(DeskWidth, ColorScheme.Light) : AppearAsync(PhoneWidth, ColorScheme.Dark));
+        IReadOnlyList<Look> looks = LooksAt(_pages++);
+        await AppearAsync(looks[0]);
         if (await GoAsync(address, spot) is var status && status != spot.Status)
         {
             faults.Add($"answered {status}");
@@ -82,33 +79,26 @@ public sealed class PageWalk(Visitor visitor)
             await page.EvaluateAsync(Axe);
         }
 
-        if (isDeskFirst)
+        foreach (Look look in looks)
         {
-            faults.AddRange(await BrokenRulesAsync("light"));
-            await AppearAsync(DeskWidth, ColorScheme.Dark);
-            faults.AddRange(await BrokenRulesAsync("dark", only: ColourRules));
-            await AppearAsync(PhoneWidth, ColorScheme.Dark);
+            if (look != looks[0])
+            {
+                await AppearAsync(look);
+            }
+
+            if (look.Width == PhoneWidth)
+            {
+                if (await page.EvaluateAsync<string?>(Sideways) is { } wide)
+                {
+                    faults.Add($"scrolls sideways at {PhoneWidth} px: {wide}");
+                }
+
+                // As tall as the page: what the bar at the thumb happens to cover is no smaller once it is scrolled to.
+                await page.SetViewportSizeAsync(PhoneWidth, await page.EvaluateAsync<int>("() => document.scrollingElement.scrollHeight"));
+            }
+
+            faults.AddRange(await BrokenRulesAsync(look));
         }
-
-        if (await page.EvaluateAsync<string?>(Sideways) is { } wide)
-        {
-            faults.Add($"scrolls sideways at {PhoneWidth} px: {wide}");
-        }
-
-        // As tall as the page: what the bar at the thumb happens to cover is no smaller once it is scrolled to.
-        await page.SetViewportSizeAsync(PhoneWidth, await page.EvaluateAsync<int>("() => document.scrollingElement.scrollHeight"));
-
-        // The colours that only a phone shows are those of its bars, alike on every page of a person.
-        faults.AddRange(await BrokenRulesAsync("phone", without: _pages < 2 ? [] : ColourRules));
-        if (!isDeskFirst)
-        {
-            await AppearAsync(DeskWidth, ColorScheme.Dark);
-            faults.AddRange(await BrokenRulesAsync("dark"));
-            await AppearAsync(DeskWidth, ColorScheme.Light);
-            faults.AddRange(await BrokenRulesAsync("light", only: ColourRules));
-        }
-
-        _pages++;
 
         // The browser itself reports the status of a page that is not there.
         faults.AddRange(_console.Where(text => spot.Status == 200 || !text.Contains($"status of {spot.Status}", StringComparison.Ordinal)).Select(text => "console: " + text));
@@ -138,23 +128,30 @@ public sealed class PageWalk(Visitor visitor)
         .OrderBy(turn => turn.Round)
         .Select(turn => turn.Spot);
 
-    private async Task AppearAsync(int width, ColorScheme scheme)
+    /// <summary>
+    /// Each page is looked at in light and in dark, on a desk and on a phone, by all rules; of the four ways of putting that together two take turns from
+    /// page to page, and --long looks at all. From a page's last look to the next page's first one little changes: each change has the whole page drawn anew.
+    /// </summary>
+    private static IReadOnlyList<Look> LooksAt(int page)
     {
-        await visitor.Page.EmulateMediaAsync(new PageEmulateMediaOptions { ColorScheme = scheme });
-        await visitor.Page.SetViewportSizeAsync(width, width == PhoneWidth ? 740 : 900);
+        (ColorScheme desk, ColorScheme phone) = page / 2 % 2 == 0 ? (ColorScheme.Light, ColorScheme.Dark) : (ColorScheme.Dark, ColorScheme.Light);
+        Look[] two = page % 2 == 0 ? [new Look(DeskWidth, desk), new Look(PhoneWidth, phone)] : [new Look(PhoneWidth, phone), new Look(DeskWidth, desk)];
+        return TestLength.IsLong ? [.. two, new Look(DeskWidth, phone), new Look(PhoneWidth, desk)] : two;
     }
 
-    /// <param name="only">The rules that may find something new; all when null.</param>
-    /// <param name="without">Rules that would find nothing new.</param>
-    private async Task<IEnumerable<string>> BrokenRulesAsync(string look, string[]? only = null, string[]? without = null) =>
-        (await visitor.Page.EvaluateAsync<string[]>(RunAxe, new { only = only is null ? new { type = "tag", values = Standards } : new { type = "rule", values = only }, without = without ?? [] }))
-            .Select(violation => $"{look}: {violation}");
+    private async Task AppearAsync(Look look)
+    {
+        await visitor.Page.EmulateMediaAsync(new PageEmulateMediaOptions { ColorScheme = look.Scheme });
+        await visitor.Page.SetViewportSizeAsync(look.Width, look.Width == PhoneWidth ? 740 : 900);
+    }
+
+    private async Task<IEnumerable<string>> BrokenRulesAsync(Look look) =>
+        (await visitor.Page.EvaluateAsync<string[]>(RunAxe, Standards)).Select(violation => $"{look}: {violation}");
 
     /// <summary>Each broken rule with the first elements that break it.</summary>
     private const string RunAxe = """
-        async ({ only, without }) => {
-          const rules = Object.fromEntries(without.map(rule => [rule, { enabled: false }]));
-          const result = await axe.run(document, { runOnly: only, rules, resultTypes: ['violations'], preload: false, iframes: false });
+        async standards => {
+          const result = await axe.run(document, { runOnly: { type: 'tag', values: standards }, resultTypes: ['violations'], preload: false, iframes: false });
           return result.violations.map(v => `${v.id}: ${v.help}: ` + v.nodes.slice(0, 3).map(n => `${n.target} ${n.html}`).join(' | '));
         }
         """;
@@ -168,4 +165,10 @@ public sealed class PageWalk(Visitor visitor)
           return width + ' px, ' + out.slice(-3).map(e => e.tagName + '.' + e.className).join(', ');
         }
         """;
+
+    /// <param name="Width">In CSS pixels.</param>
+    private sealed record Look(int Width, ColorScheme Scheme)
+    {
+        public override string ToString() => $"{Scheme} at {Width} px";
+    }
 }
