@@ -70,7 +70,7 @@ public sealed class HomeTests(DemoSite demo)
     {
         Visitor visitor = demo.Of(role);
         await visitor.Page.SetViewportSizeAsync(1440, 900);
-        await visitor.Page.GotoAsync("/");
+        await visitor.GoAsync("/");
         await visitor.SettledAsync();
         return visitor.Page;
     }
