@@ -30,6 +30,8 @@ export DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1 MSBUILDDISABLENODEREUSE=1
 export UseSharedCompilation=true SharedCompilationId=guildstash-tests-$$ DOTNET_TieredPGO=0
 # What the runtime compiles is written where it will run: doing so in two places guards a server, and takes a fifth of the processor time of each start.
 export DOTNET_EnableWriteXorExecute=0
+# Memory that was given back is kept for the next question: a page touched for the first time is dear on a virtual machine.
+export MALLOC_TRIM_THRESHOLD_=268435456 MALLOC_MMAP_THRESHOLD_=67108864
 # A failure tells its words whole.
 export XUNIT_PRINT_MAX_STRING_LENGTH=2000
 

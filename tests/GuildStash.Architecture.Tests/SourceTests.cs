@@ -40,6 +40,14 @@ public sealed partial class SourceTests
         Assert.Empty(Offending(FromElsewhere(), ".razor", ".css", ".js"));
     }
 
+    /// <summary>A source that is disposed throws when it is asked for its token, and with it the next page's circuit is gone.</summary>
+    [Fact]
+    public void Components_LeaveByADeparture()
+    {
+        Assert.Matches(OwnSource(), "private readonly CancellationTokenSource _gone = " + "new();");
+        Assert.Empty(Offending(OwnSource(), ".razor"));
+    }
+
     [Fact]
     public void Tests_NeverSleep()
     {
@@ -104,6 +112,9 @@ public sealed partial class SourceTests
 
     [GeneratedRegex(@"Thread\.Sleep|Task\.Delay|WaitForTimeoutAsync")]
     private static partial Regex Sleeps();
+
+    [GeneratedRegex(@"readonly CancellationTokenSource|new CancellationTokenSource\(")]
+    private static partial Regex OwnSource();
 
     [GeneratedRegex(@"\.GetResult\(\)|\.Wait\(\)|Async\([^;]*\)\.Result\b|Task\.Wait(All|Any)\(")]
     private static partial Regex Blocks();

@@ -52,7 +52,10 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
     /// <summary>The browser of a role, or of somebody who has not signed in.</summary>
     public Visitor Of(Role? role) => _visitors[role is { } known ? (int)known : Nobody];
 
-    /// <summary>A further browser of this role.</summary>
+    /// <summary>A further browser of this role's person, who has signed in already.</summary>
+    public async Task<Visitor> EnterAsync(Role role, bool phone = false) => await Visitor.OpenAsync(browser, Site, phone, await Of(role).CookiesAsync());
+
+    /// <summary>A further browser in which this role's person signs in.</summary>
     public async Task<Visitor> SignInAsync(Role role, bool phone = false)
     {
         Visitor visitor = await Visitor.OpenAsync(browser, Site, phone);

@@ -14,7 +14,7 @@ public sealed class EarlyJourney(DemoSite demo)
     [Fact]
     public async Task Type_BeforeThePageListens_IsHeardAndKeepsTheCursor()
     {
-        await using Visitor member = await demo.SignInAsync(Role.Member);
+        await using Visitor member = await demo.EnterAsync(Role.Member);
         IPage page = await OpenUnheardAsync(member, "/measure");
         ILocator tick = page.Locator("[id='countIsResultant']");
         await tick.EvaluateAsync("tick => { for (let folded = tick.closest('details'); folded; folded = folded.parentElement.closest('details')) folded.open = true; }");
@@ -34,7 +34,7 @@ public sealed class EarlyJourney(DemoSite demo)
     [Fact]
     public async Task Type_WhileThePageIsDrawnAnew_GoesOnFromWhatWasTyped()
     {
-        await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);
+        await using Visitor volunteer = await demo.EnterAsync(Role.Volunteer);
         IPage page = await OpenUnheardAsync(volunteer, "/intake/new");
         ILocator tare = page.GetByLabel("Tare, grams");
         await page.EvaluateAsync(
@@ -70,7 +70,7 @@ public sealed class EarlyJourney(DemoSite demo)
     [Fact]
     public async Task Type_WhereAnOlderDraftComesBack_GoesOnInTheFieldThatReplacesIt()
     {
-        await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);
+        await using Visitor volunteer = await demo.EnterAsync(Role.Volunteer);
         IPage page = await OpenUnheardAsync(volunteer, "/intake/new");
         await LetGoAsync(volunteer);
         await Expect(page.Locator("[data-keeping=true]")).ToHaveCountAsync(1);
@@ -97,7 +97,7 @@ public sealed class EarlyJourney(DemoSite demo)
     [Fact]
     public async Task Press_BeforeThePageListens_IsDoneOnce()
     {
-        await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);
+        await using Visitor volunteer = await demo.EnterAsync(Role.Volunteer);
         IPage page = await OpenUnheardAsync(volunteer, "/pieces/new");
         await page.GetByRole(AriaRole.Button, new() { Name = "Add a part" }).ClickAsync();
         await LetGoAsync(volunteer);
@@ -110,7 +110,7 @@ public sealed class EarlyJourney(DemoSite demo)
     [Fact]
     public async Task Submit_BeforeThePageListens_LeavesTheFormToBeSentByWhoHasSeenItsDraft()
     {
-        await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);
+        await using Visitor volunteer = await demo.EnterAsync(Role.Volunteer);
         IPage page = await OpenUnheardAsync(volunteer, "/intake/new");
         await page.GetByLabel("Notes").PressSequentiallyAsync("Came by train");
         ILocator submit = page.GetByRole(AriaRole.Button, new() { Name = "Log this gift" });
@@ -127,7 +127,7 @@ public sealed class EarlyJourney(DemoSite demo)
     [Fact]
     public async Task Link_WhenOneTypesAsSoonAsThePageIsThere_TakesEveryLetter()
     {
-        await using Visitor member = await demo.SignInAsync(Role.Member, phone: true);
+        await using Visitor member = await demo.EnterAsync(Role.Member, phone: true);
         IPage page = member.Page;
         await member.BeSlowAsync();
         await member.GoAsync("/more");

@@ -15,7 +15,7 @@ public sealed class MeasureJourney(DemoSite demo)
     [Fact]
     public async Task Measure_WhenOneOnlyTypes_ShowsLengthPictureAndWhatToMeasureNext()
     {
-        await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);
+        await using Visitor volunteer = await demo.EnterAsync(Role.Volunteer);
         IPage page = volunteer.Page;
         await volunteer.GoAsync("/sorting");
         await page.GetByRole(AriaRole.Link, new() { Name = "Measure a ball" }).ClickAsync();
@@ -41,7 +41,7 @@ public sealed class MeasureJourney(DemoSite demo)
     [Fact]
     public async Task Copy_WhenABandIsTyped_FillsTheFieldsAsksAndKeepsWhatItDoesNotKnow()
     {
-        await using Visitor member = await demo.SignInAsync(Role.Member, phone: true);
+        await using Visitor member = await demo.EnterAsync(Role.Member, phone: true);
         IPage page = member.Page;
         await member.GoAsync("/more");
         await page.GetByRole(AriaRole.Link, new() { Name = "Measure", Exact = true }).First.ClickAsync();

@@ -15,7 +15,7 @@ public sealed class PieceJourney(DemoSite demo)
     [Fact]
     public async Task Make_WhenReckonedFromASwatch_AProjectWantsTwelveOfIt()
     {
-        await using Visitor coordinator = await demo.SignInAsync(Role.Coordinator);
+        await using Visitor coordinator = await demo.EnterAsync(Role.Coordinator);
         IPage page = coordinator.Page;
         await coordinator.GoAsync("/projects");
         await page.Locator(".actions").GetByRole(AriaRole.Link, new() { Name = "Piece book" }).ClickAsync();

@@ -63,7 +63,7 @@ public sealed partial class SavedFilterJourney(DemoSite demo)
     [Fact]
     public async Task Download_WhenSavedAsCsv_IsAFileAndThePageStays()
     {
-        await using Visitor visitor = await demo.SignInAsync(Role.Member);
+        await using Visitor visitor = await demo.EnterAsync(Role.Member);
         IPage page = visitor.Page;
         foreach ((string path, string name, string first) in new[] { ("/inventory?view=charts&class=dk", "inventory-free-", "\uFEFFWeight class,Colour,Lots,"), ("/inventory/lots?class=dk", "lots-", "\uFEFFLot,State,Weight class,") })
         {

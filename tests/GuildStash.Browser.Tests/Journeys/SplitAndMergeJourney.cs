@@ -15,7 +15,7 @@ public sealed partial class SplitAndMergeJourney(DemoSite demo)
     [Fact]
     public async Task Merge_WhenAnotherAccountApproves_LeadsFromTheOldLabelToTheHistory()
     {
-        await using Visitor volunteer = await demo.SignInAsync(Role.Volunteer);
+        await using Visitor volunteer = await demo.EnterAsync(Role.Volunteer);
         IPage page = volunteer.Page;
         await volunteer.GoAsync(demo.Address("/inventory/{spare}"));
         await page.GetByText("Make a part of it a lot of its own").ClickAsync();
@@ -33,7 +33,7 @@ public sealed partial class SplitAndMergeJourney(DemoSite demo)
         await page.GetByRole(AriaRole.Button, new() { Name = "Ask a second person to merge them" }).ClickAsync();
         await Expect(page.GetByRole(AriaRole.Status).First).ToContainTextAsync("waits for a second person");
 
-        await using (Visitor coordinator = await demo.SignInAsync(Role.Coordinator))
+        await using (Visitor coordinator = await demo.EnterAsync(Role.Coordinator))
         {
             await coordinator.GoAsync("/second-person");
             ILocator card = coordinator.Page.GetByRole(AriaRole.Article).Filter(new() { HasText = part });

@@ -15,7 +15,7 @@ public sealed class WeightClassJourney(DemoSite demo)
     [Fact]
     public async Task Change_WhenACutIsMoved_ThePreviewTellsTheLotsThatFollow()
     {
-        await using Visitor coordinator = await demo.SignInAsync(Role.Coordinator);
+        await using Visitor coordinator = await demo.EnterAsync(Role.Coordinator);
         IPage page = coordinator.Page;
         await coordinator.GoAsync("/settings/weight-classes");
         await page.GetByRole(AriaRole.Link, new() { Name = "Change the table" }).ClickAsync();
@@ -49,7 +49,7 @@ public sealed class WeightClassJourney(DemoSite demo)
     [Fact]
     public async Task Learn_WhenTheRoomStartsOver_NoLotTeachesUntilItIsTakenBack()
     {
-        await using Visitor coordinator = await demo.SignInAsync(Role.Coordinator);
+        await using Visitor coordinator = await demo.EnterAsync(Role.Coordinator);
         IPage page = coordinator.Page;
         await coordinator.GoAsync("/settings");
         await page.GetByRole(AriaRole.Link, new() { Name = "How length is told" }).ClickAsync();

@@ -1,4 +1,5 @@
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Components.Shared;
 using Microsoft.AspNetCore.Components;
 
 namespace GuildStash.Web.Features.Inventory;
@@ -6,7 +7,7 @@ namespace GuildStash.Web.Features.Inventory;
 /// <summary>A page whose lots are chosen by the filters in its address.</summary>
 public abstract class LotFilterPage : ComponentBase, IDisposable
 {
-    private readonly CancellationTokenSource _gone = new();
+    private readonly Departure _gone = new();
 
     [SupplyParameterFromQuery(Name = "class")]
     public string? ClassKey { get; set; }
@@ -80,7 +81,6 @@ public abstract class LotFilterPage : ComponentBase, IDisposable
 
     public void Dispose()
     {
-        _gone.Cancel();
         _gone.Dispose();
         GC.SuppressFinalize(this);
     }
