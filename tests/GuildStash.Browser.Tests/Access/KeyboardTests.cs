@@ -122,14 +122,14 @@ public sealed class KeyboardTests(DemoSite demo)
         }
         """;
 
-    /// <summary>From now on the page writes down each place where the focus comes to.</summary>
+    /// <summary>From now on the page writes down each place where the keys lead to; a heading gets the focus from the page itself, and by no key.</summary>
     private const string WriteStopsDown = $$"""
         () => {
           const whereAmI = {{WhereAmI}};
           window.stops = [];
           if (window.hearsStops) return;
           window.hearsStops = true;
-          document.addEventListener('focusin', () => window.stops.push(whereAmI()));
+          document.addEventListener('focusin', event => event.target.tabIndex >= 0 && window.stops.push(whereAmI()));
         }
         """;
 
