@@ -6,3 +6,4 @@ using GuildStash.TestSupport;
 
 // One more than a small machine's processors: somebody always waits for a page.
 [assembly: Xunit.v3.Parallelization(MaxThreads = 3)]
+[assembly: Xunit.TestCollectionOrderer(typeof(GuildStash.Browser.Tests.DemoFirst))]
