@@ -4,6 +4,7 @@ using GuildStash.Data;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.Projects;
 using GuildStash.Data.Stock;
+using GuildStash.Domain.Colours;
 using GuildStash.Domain.People;
 using GuildStash.TestSupport;
 using Microsoft.EntityFrameworkCore;
@@ -87,6 +88,8 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
         _places["lot"] = lot.Code;
         _places["bin"] = lot.Bin.Code;
         _places["spare"] = await db.Lots.Where(l => l.OnHandMg - l.HeldMg > 50_000 && l.ClosedAt == null && l.QuarantineReason == null && l.Bin.Kind == BinKind.Shelf && l.ColourHex != null && l.Id != lot.Id)
+            .OrderByDescending(l => l.OnHandMg).ThenBy(l => l.Code).Select(l => l.Code).FirstAsync();
+        _places["redLot"] = await db.Lots.Where(l => l.OnHandMg - l.HeldMg > 50_000 && l.ClosedAt == null && l.QuarantineReason == null && l.WrapsCount != null && l.Bin.Kind == BinKind.Shelf && l.ColourFamily == ColourFamily.Red)
             .OrderByDescending(l => l.OnHandMg).ThenBy(l => l.Code).Select(l => l.Code).FirstAsync();
         _places["merged"] = await db.Lots.Where(l => l.MergedIntoId != null).OrderBy(l => l.Code).Select(l => l.Code).FirstAsync();
         _places["plan"] = $"{await PlanAsync(db)}";

@@ -20,10 +20,10 @@ public sealed class Pictures(DemoSite demo)
         ("wall", "/inventory", Role.Volunteer),
         ("table", "/inventory?view=table", Role.Volunteer),
         ("charts", "/inventory?view=charts", Role.Volunteer),
-        ("lot", "/inventory/{lot}", Role.Volunteer),
+        ("lot", "/inventory/{redLot}", Role.Volunteer),
         ("hand-over", "/hand-over", Role.Volunteer),
         ("bins", "/bins", Role.Volunteer),
-        ("reserve", "/holds/new?lots={lot}", Role.Member),
+        ("reserve", "/holds/new?lots={redLot}", Role.Member),
         ("my-yarn", "/my-yarn", Role.Member),
         ("project", "/projects/{project}", Role.Coordinator),
         ("measure", "/measure?wraps=11&grams=150", Role.Volunteer),
@@ -62,6 +62,9 @@ public sealed class Pictures(DemoSite demo)
             await page.Locator("[id='wraps.count']").FillAsync("18");
             await page.GetByLabel("Grams", new() { Exact = true }).FillAsync("150");
             await Assertions.Expect(page.GetByRole(AriaRole.Complementary, new() { Name = "This ball" })).ToContainTextAsync("at most");
+
+            // On a phone the row stands above the bar of stations, and takes its place a moment after one begins to type.
+            await page.WaitForFunctionAsync("() => innerWidth > 760 || document.querySelector('.ball-row').getBoundingClientRect().bottom >= innerHeight");
         }
 
         await page.EvaluateAsync("() => scrollTo(0, 0)");
