@@ -1,9 +1,6 @@
-using AngleSharp.Dom;
 using Bunit;
 using GuildStash.Data.People;
 using GuildStash.Domain.People;
-using GuildStash.Domain.Rules;
-using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.People;
@@ -54,6 +51,7 @@ public sealed class PeoplePageTests(OneDesk desk) : DeskPages, IClassFixture<One
         await page.OnAsync(".person-edit select", e => e.Change(nameof(Role.Coordinator)));
         await PressAsync(page, "Save the role");
         Says(page, "p[role=status]", "Otto Other is now: Coordinator.");
+        Says(page, "caption ~ tbody td.end", "Coordinator active");
         Assert.Empty(page.FindAll(".person-edit"));
 
         await page.InvokeAsync(() => Navigation.NavigateTo("/people?search=ada"));
