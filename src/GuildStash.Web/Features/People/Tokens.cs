@@ -51,13 +51,13 @@ public static class TokenIssuer
         return token.Value.Token;
     }
 
-    internal sealed record WantedToken(string? Name, int Days, TokenScope Scope);
+    internal sealed record WantedToken(string? Name, decimal Days, TokenScope Scope);
 
     internal static async Task<Outcome<IssuedToken>> AddAsync(GuildDbContext db, Guid personId, WantedToken wanted, DateTimeOffset now, CancellationToken cancellation)
     {
         Check check = new();
         string given = check.Needed(wanted.Name, "name", LongestName);
-        check.That(wanted.Days is >= 1 and <= MostDays, "days", "A token lasts 1 to {0} days; {1} were asked for.", MostDays, wanted.Days);
+        check.That(wanted.Days is >= 1 and <= MostDays && decimal.IsInteger(wanted.Days), "days", "A token lasts 1 to {0} whole days; {1} were asked for.", MostDays, wanted.Days);
         check.That(Enum.IsDefined(wanted.Scope), "scope", "Say how far the token reaches: {0}.", string.Join(", ", TokenScopeTerms.Scopes.Keys));
         if (check.Failed)
         {
@@ -70,7 +70,7 @@ public static class TokenIssuer
         }
 
         string secret = BearerTokens.New();
-        ApiToken token = new() { PersonId = personId, Name = given, Scope = wanted.Scope, SecretHash = BearerTokens.HashOf(secret), CreatedAt = now, ExpiresAt = now.AddDays(wanted.Days) };
+        ApiToken token = new() { PersonId = personId, Name = given, Scope = wanted.Scope, SecretHash = BearerTokens.HashOf(secret), CreatedAt = now, ExpiresAt = now.AddDays((int)wanted.Days) };
         db.ApiTokens.Add(token);
         return new IssuedToken(token.Id, given, token.Scope, token.ExpiresAt) { Token = secret };
     }
@@ -83,9 +83,9 @@ public sealed class IssueToken(GuildWork work)
     public const int MostInAnHour = 20;
 
     /// <param name="name">What it is for, at most 100 characters.</param>
-    /// <param name="days">Days until it expires, 1 to <see cref="TokenIssuer.MostDays"/>.</param>
+    /// <param name="days">Whole days until it expires, 1 to <see cref="TokenIssuer.MostDays"/>.</param>
     /// <param name="scope">How far it reaches, within what its person may.</param>
-    public Task<Outcome<IssuedToken>> RunAsync(Guid by, string? name, int days, TokenScope scope, CancellationToken cancellation) =>
+    public Task<Outcome<IssuedToken>> RunAsync(Guid by, string? name, decimal days, TokenScope scope, CancellationToken cancellation) =>
         work.WriteAsync(by, Role.Member, async act =>
         {
             DateTimeOffset since = act.Now.AddHours(-1);

@@ -40,7 +40,7 @@ public sealed class DonorTrailPageTests(OneDesk desk) : DeskPages, IClassFixture
 
         await page.OnAsync("input[type=search]", e => e.Change("nobody of this name"));
         await page.OnAsync("form[role=search]", e => e.Submit());
-        Says(page, "Nothing noted");
+        Says(page, "Nobody whose name or address contains \"nobody of this name\" saw or changed a donor's data.");
         Assert.Equal("/safe-keeping/donors", page.Find("form[role=search] a").GetAttribute("href"));
     }
 

@@ -24,7 +24,7 @@ public sealed class TokensPageTests(OneDesk desk) : DeskPages, IClassFixture<One
         await page.OnAsync("#days", e => e.Input("1.5"));
         await page.OnAsync("#new-token", e => e.Submit());
         Says(page, "#name-error", "This is needed. Fill it in.");
-        page.WaitForElement("#days-error", RoomPages.Patience);
+        Says(page, "#days-error", "A token lasts 1 to 730 whole days; 1.5 were asked for.");
         await page.OnAsync("#name", e => e.Change("Shelf scale"));
         await page.OnAsync("#days", e => e.Input("30"));
         await page.OnAsync("#new-token", e => e.Submit());
