@@ -167,7 +167,7 @@ public sealed class BinPagesTests(BinPagesRoom shared) : DeskPages, IClassFixtur
 
         IRenderedComponent<BinPage> quarantine = Bin(apart);
         Says(quarantine, "Quarantine: nothing leaves this bin before its inspection is written down.");
-        Says(quarantine, "Leftovers that came back wait here for an inspection: 40 g in 1 returns.");
+        Says(quarantine, "Leftovers that came back wait here for an inspection: 40 g in one return.");
         Assert.Empty(quarantine.FindAll(".empty"));
     }
 
@@ -183,6 +183,7 @@ public sealed class BinPagesTests(BinPagesRoom shared) : DeskPages, IClassFixtur
         await page.OnAsync("#name", e => e.Change(""));
         await page.OnAsync("#bin", e => e.Submit());
         Says(page, "#name-error", "This is needed. Fill it in.");
+        Assert.EndsWith("/edit", Navigation.Uri, StringComparison.Ordinal);
         await page.OnAsync("#name", e => e.Change("Evening rose"));
         await page.OnAsync("#litres", e => e.Input("40"));
         await page.OnAsync("#bin", e => e.Submit());

@@ -15,8 +15,6 @@ namespace GuildStash.Web.Tests.Features.Drives;
 /// <summary>What a drive's page says by where the drive stands, to somebody who is not signed in; nothing in the room is changed.</summary>
 public sealed class OpenDriveViewTests : DeskPages, IClassFixture<DrivesRoom>
 {
-    private static readonly DateOnly s_today = DateOnly.FromDateTime(DateTime.UtcNow);
-
     public OpenDriveViewTests(DrivesRoom shared)
     {
         Ui.UseRoom(shared.Desk.Guild);
@@ -33,7 +31,7 @@ public sealed class OpenDriveViewTests : DeskPages, IClassFixture<DrivesRoom>
     {
         IRenderedComponent<DrivePage> page = Show(name, out DefaultHttpContext http);
 
-        Says(page, ".sub", $"Harbour Yarn Guild · for Quayside Shelter · {string.Format(null, until, Display.Date(s_today.AddDays(-3)), Display.Date(s_today.AddDays(30)))}");
+        Says(page, ".sub", $"Harbour Yarn Guild · for Quayside Shelter · {string.Format(null, until, Display.Date(DrivesRoom.Today.AddDays(-3)), Display.Date(DrivesRoom.Today.AddDays(30)))}");
         string told = Words(page.FindAll("section[aria-labelledby=help]"));
         Assert.Contains(help, told, StringComparison.Ordinal);
         Assert.Equal(tellsWhere, told.Contains("Ask the guild where finished pieces and yarn are taken.", StringComparison.Ordinal));
@@ -96,6 +94,8 @@ public sealed class OpenDriveViewTests : DeskPages, IClassFixture<DrivesRoom>
 /// <summary>Drives that have ended, are late, go on, have all that they wanted, or list nothing; the guild has no address.</summary>
 public sealed class DrivesRoom(PostgresFixture postgres) : IAsyncLifetime
 {
+    public static readonly DateOnly Today = DateOnly.FromDateTime(DateTime.UtcNow);
+
     public static readonly IReadOnlyList<string> Names = ["ended", "late", "open", "made", "empty"];
 
     public DeskRoom Desk { get; private set; } = null!;
@@ -103,17 +103,16 @@ public sealed class DrivesRoom(PostgresFixture postgres) : IAsyncLifetime
     public async ValueTask InitializeAsync()
     {
         Desk = await DeskRoom.OpenAsync(postgres);
-        DateOnly today = DateOnly.FromDateTime(DateTime.UtcNow);
-        Guid ended = await MakeAsync("ended", today.AddDays(30), new PieceInput("Hat", 10, ""));
-        Guid late = await MakeAsync("late", today.AddDays(30), new PieceInput("Hat", 10, ""), new PieceInput("Scarf", 10, ""));
-        await MakeAsync("open", today.AddDays(30), new PieceInput("Hat", 10, ""));
+        Guid ended = await MakeAsync("ended", Today.AddDays(30), new PieceInput("Hat", 10, ""));
+        Guid late = await MakeAsync("late", Today.AddDays(30), new PieceInput("Hat", 10, ""), new PieceInput("Scarf", 10, ""));
+        await MakeAsync("open", Today.AddDays(30), new PieceInput("Hat", 10, ""));
         Guid made = await MakeAsync("made", null, new PieceInput("Hat", 10, ""));
         await MakeAsync("empty", null);
-        await Desk.OwnerSqlAsync($"update project set deadline = {today.AddDays(-3)} where id in ({ended}, {late})");
-        await Desk.Guild.RecordAsync(late, "Hat", PieceStep.Delivered, 14, today);
-        await Desk.Guild.RecordAsync(late, "Scarf", PieceStep.Finished, 2, today);
-        await Desk.Guild.RecordAsync(late, "Hat", PieceStep.Finished, 14, today);
-        await Desk.Guild.RecordAsync(made, "Hat", PieceStep.Finished, 11, today);
+        await Desk.OwnerSqlAsync($"update project set deadline = {Today.AddDays(-3)} where id in ({ended}, {late})");
+        await Desk.Guild.RecordAsync(late, "Hat", PieceStep.Delivered, 14, Today);
+        await Desk.Guild.RecordAsync(late, "Scarf", PieceStep.Finished, 2, Today);
+        await Desk.Guild.RecordAsync(late, "Hat", PieceStep.Finished, 14, Today);
+        await Desk.Guild.RecordAsync(made, "Hat", PieceStep.Finished, 11, Today);
         await Desk.Guild.DoAsync<CloseProject, bool>(u => u.RunAsync(Desk.Coordinator, ended, close: true, GuildRoom.Cancellation));
     }
 

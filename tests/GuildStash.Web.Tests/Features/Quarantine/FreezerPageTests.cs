@@ -77,6 +77,7 @@ public sealed class FreezerPageTests(PostgresFixture postgres) : DeskPages
         Says(page, ".panel.good", "The run is on record, below protocol. It counts as no treatment; freeze again, or wait.");
         page.WaitForAssertion(() => Assert.Contains("below protocol", Words(page.FindAll(".freezer-run h3")), StringComparison.Ordinal), RoomPages.Patience);
         page.WaitForAssertion(() => Assert.Equal(2, page.FindAll(".candidates label").Count), RoomPages.Patience);
+        Assert.Empty(page.FindAll(".candidates input[checked]"));
     }
 
     private static async Task<LotView> ApartAsync(DeskRoom room)
