@@ -126,7 +126,7 @@ internal static class BagLock
 {
     public static async Task<Bag?> TakeAsync(GuildDbContext db, Guid bagId, CancellationToken cancellation)
     {
-        await db.Database.ExecuteSqlAsync($"select 1 from bag where id = {bagId} for no key update", cancellation);
-        return await db.Bags.Include(b => b.Donation).SingleOrDefaultAsync(b => b.Id == bagId, cancellation);
+        // Locked and read in one trip: this is on the way of every ball that is saved.
+        return await db.Bags.FromSql($"select * from bag where id = {bagId} for no key update").Include(b => b.Donation).SingleOrDefaultAsync(cancellation);
     }
 }

@@ -140,6 +140,8 @@ public sealed partial class GuildWork(
             return DatabaseTrouble.NobodyKnows();
         }
 
+        // Everything is saved, so that nothing has to be looked for once more.
+        db.ChangeTracker.AutoDetectChangesEnabled = false;
         if (db.ChangeTracker.Entries<Lot>().Any() || db.ChangeTracker.Entries<YardageSettings>().Any())
         {
             yardage.Wake();

@@ -132,7 +132,7 @@ public sealed class MoveLotsTests(PostgresFixture postgres)
         {
             await db.Database.ExecuteSqlAsync($"select 1 from bin where id = {bin.Id} for update", Cancellation);
             Task<Outcome<MovedLots>> move = Task.Run(() => room.UseAsync<MoveLots, Outcome<MovedLots>>(u => u.RunAsync(room.Volunteer, bin.Code, [lot.Code], Cancellation)), Cancellation);
-            await UntilSomebodyWaitsAsync(room, (await db.Database.SqlQuery<int>($"select pg_backend_pid() as \"Value\"").ToListAsync(Cancellation))[0]);
+            await LockWait.ForAsync(room, db);
             Assert.False(move.IsCompleted);
             await db.Database.ExecuteSqlAsync($"update bin set closed_at = now() where id = {bin.Id}", Cancellation);
             await closing.CommitAsync(Cancellation);
@@ -141,18 +141,5 @@ public sealed class MoveLotsTests(PostgresFixture postgres)
         }
 
         Assert.NotEqual(bin.Code, (await room.ReadAsync(lot.Code)).BinCode);
-    }
-
-    /// <summary>Until a session waits for a lock that the one of the given process has.</summary>
-    private static async Task UntilSomebodyWaitsAsync(GuildRoom room, int blocker)
-    {
-        // A context of its own: within a transaction the server shows its activity as it was at the first look.
-        await using GuildDbContext db = room.Look();
-        using PeriodicTimer again = new(TimeSpan.FromMilliseconds(20));
-        while ((await db.Database.SqlQuery<int>(
-            $"select count(*)::int as \"Value\" from pg_stat_activity where {blocker} = any(pg_blocking_pids(pid))").ToListAsync(Cancellation))[0] == 0)
-        {
-            await again.WaitForNextTickAsync(Cancellation);
-        }
     }
 }

@@ -15,6 +15,7 @@ using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Work;
 using GuildStash.Web.Tests.Support;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Storage;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Intake;
@@ -50,6 +51,23 @@ public sealed class CloseBagTests(PostgresFixture postgres)
         await Books.AssertCleanAsync(db, Cancellation);
         Assert.All(await BookAudit.RunAsync(db, Cancellation), line => Assert.Empty(line.Faults));
         return await db.Movements.AsNoTracking().SingleOrDefaultAsync(m => m.BagId == bag && m.LotId == null && m.FromKind == PlaceKind.Bag, Cancellation);
+    }
+
+    [Fact]
+    public async Task Add_WhenTheBagIsBeingClosed_WaitsAndIsRefused()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        (LoggedGift gift, Guid bag) = await SortedAsync(room, 1000);
+        await using GuildDbContext db = room.Look();
+        await using IDbContextTransaction closing = await db.Database.BeginTransactionAsync(Cancellation);
+        await db.Database.ExecuteSqlAsync($"select 1 from bag where id = {bag} for update", Cancellation);
+        Task<Outcome<LotView>> add = Task.Run(() => room.UseAsync<AddLot, Outcome<LotView>>(u => u.RunAsync(room.Volunteer, bag, new LotInput { Grams = 50 }, Cancellation)), Cancellation);
+        await LockWait.ForAsync(room, db);
+        Assert.False(add.IsCompleted);
+        await db.Database.ExecuteSqlAsync($"update bag set closed_at = now(), closed_by_id = {room.Volunteer} where id = {bag}", Cancellation);
+        await closing.CommitAsync(Cancellation);
+
+        Assert.StartsWith($"Bag {gift.Number}/1 is closed.", (await add).Refusal.ToString(), StringComparison.Ordinal);
     }
 
     [Theory]

@@ -204,14 +204,17 @@ public sealed class KitPageTests(PostgresFixture postgres) : DeskPages
         await using KitRoom room = await KitRoom.OpenAsync(postgres);
         await room.BookAsync(1, 2, 3);
         LotView lot = await room.Desk.LotAsync(1000);
-        foreach (decimal grams in (decimal[])[50, 55, 60])
+        Ok(await room.FinishAsync(await room.AtHomeAsync([(lot, 50)]), 1, true));
+        Enter(room.Desk, room.Desk.Volunteer);
+        Says(Open<OwnPieceData>("/projects", p => p.Add(x => x.PieceId, room.Piece)), "1 piece from 1 kit.");
+        foreach (decimal grams in (decimal[])[55, 60])
         {
             Ok(await room.FinishAsync(await room.AtHomeAsync([(lot, grams)]), 1, true));
         }
 
-        Enter(room.Desk, room.Desk.Volunteer);
         OwnProposal? used = null;
         IRenderedComponent<OwnPieceData> own = Open<OwnPieceData>("/projects", p => p.Add(x => x.PieceId, room.Piece).Add(x => x.Use, proposal => used = proposal));
+        Says(own, "3 pieces from 3 kits.");
         Says(own, "They took more than the book's safe figure");
         await PressAsync(own, "Use it Body");
 

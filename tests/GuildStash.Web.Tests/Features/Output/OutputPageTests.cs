@@ -40,6 +40,8 @@ public sealed class OutputPageTests(PostgresFixture postgres) : DeskPages
         Navigation.NavigateTo("/output?year=2024");
         Says(page, ".sum", "7 pieces, 0 yd of yarn, 0 g · 2024");
 
+        await room.Guild.RecordAsync(caps, "Cap", PieceStep.Delivered, 1, new DateOnly(2023, 5, 1));
+        Says(Open<OutputPage>("/output?year=2023"), ".sum", "1 piece, 0 yd of yarn, 0 g · 2023");
         Navigation.NavigateTo("/output?year=2024&recipient=-");
         Says(page, ".empty h2", "Nothing in this part");
         Assert.Equal("/output", page.Find(".empty a").GetAttribute("href"));

@@ -1,4 +1,5 @@
 using Bunit;
+using GuildStash.Domain.Codes;
 using GuildStash.Printing;
 using GuildStash.TestSupport;
 using GuildStash.Web.Features.Bins;
@@ -46,6 +47,9 @@ public sealed class PrintRoomPageTests(PostgresFixture postgres) : DeskPages
         await FindAsync(page, "82D-F");
         page.WaitForAssertion(() => Assert.Empty(page.FindAll("p[role=status] a")), RoomPages.Patience);
         Assert.Contains("check character", Words(page.FindAll("#print-bin-error")), StringComparison.Ordinal);
+        string nowhere = BinCode.FromSerial(999).Display;
+        await FindAsync(page, nowhere);
+        Says(page, "#print-bin-error", $"There is no bin {nowhere}. Check the label.");
     }
 
     [Fact]
