@@ -27,7 +27,7 @@ public sealed class MeasureJourney(DemoSite demo)
         await page.Keyboard.TypeAsync("10");
         await page.Keyboard.PressAsync("Tab");
         await page.Keyboard.TypeAsync("150");
-        await Expect(answer).ToContainTextAsync(new Regex("at least \\d+ (yd|m)"));
+        await Expect(answer).ToContainTextAsync(new Regex("at least \\d+\\s(yd|m)"));
         await Expect(answer.GetByRole(AriaRole.Img, new() { Name = "How long 100 g of it are, and how sure that is" })).ToBeVisibleAsync();
         await Expect(answer).ToContainTextAsync(new Regex("Weigh \\d+ (yards|m)"));
 

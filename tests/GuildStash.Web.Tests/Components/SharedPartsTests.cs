@@ -5,6 +5,7 @@ using GuildStash.Domain.People;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Components.Shared;
+using GuildStash.Web.Tests.Support;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Components;
@@ -19,8 +20,8 @@ public sealed class SharedPartsTests : ShellTest
         Use(unit);
         Refusal[] refusals = [Refusal.Invalid("metres", "A part that takes {0}: at most {1}.", Length.FromMetres(12_000), Length.FromMetres(10_000))];
 
-        Assert.Equal(words, Ui.Render<RefusalList>(p => p.Add(c => c.Refusals, refusals)).Find("p").TextContent);
-        Assert.Equal(words, Ui.Render<Field>(p => p.Add(c => c.Name, "metres").Add(c => c.Label, "Length").Add(c => c.Refusals, refusals)).Find(".field-error p").TextContent);
+        Assert.Equal(words, Spaces.Plain(Ui.Render<RefusalList>(p => p.Add(c => c.Refusals, refusals)).Find("p").TextContent));
+        Assert.Equal(words, Spaces.Plain(Ui.Render<Field>(p => p.Add(c => c.Name, "metres").Add(c => c.Label, "Length").Add(c => c.Refusals, refusals)).Find(".field-error p").TextContent));
     }
 
     [Fact]
@@ -62,8 +63,8 @@ public sealed class SharedPartsTests : ShellTest
         IRenderedComponent<LengthText> text = Ui.Render<LengthText>(p => p
             .Add(c => c.LowMetres, 233.172).Add(c => c.LikelyMetres, 253.29).Add(c => c.HighMetres, 274.3));
 
-        Assert.Equal("at least 255 yd", text.Find("b").TextContent);
-        Assert.Equal("at least 255 yd probably 277, at most 300", text.Find(".length-text").TextContent);
+        Assert.Equal("at least 255 yd", Spaces.Plain(text.Find("b").TextContent));
+        Assert.Equal("at least 255 yd probably 277, at most 300", Spaces.Plain(text.Find(".length-text").TextContent));
 
         text.Render(p => p.Add(c => c.Compact, true));
         Assert.Equal("255 to 300", text.Find(".length-text").TextContent);

@@ -6,6 +6,7 @@ using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
+using GuildStash.Web.Tests.Support;
 using Microsoft.Extensions.Localization;
 using Xunit;
 
@@ -25,7 +26,7 @@ public sealed class PersonDisplayTests
         PersonDisplay display = For(culture, LengthUnit.Yards);
         double length = double.Parse(metres, CultureInfo.InvariantCulture);
 
-        Assert.Equal((near, least, most), (display.Length(length), display.LengthAtLeast(length), display.LengthAtMost(length)));
+        Assert.Equal((Spaces.Unbroken(near), Spaces.Unbroken(least), Spaces.Unbroken(most)), (display.Length(length), display.LengthAtLeast(length), display.LengthAtMost(length)));
     }
 
     [Theory]
@@ -37,7 +38,7 @@ public sealed class PersonDisplayTests
         PersonDisplay display = For(culture, LengthUnit.Metres);
         double length = double.Parse(metres, CultureInfo.InvariantCulture);
 
-        Assert.Equal((near, least, most), (display.Length(length), display.LengthAtLeast(length), display.LengthAtMost(length)));
+        Assert.Equal((Spaces.Unbroken(near), Spaces.Unbroken(least), Spaces.Unbroken(most)), (display.Length(length), display.LengthAtLeast(length), display.LengthAtMost(length)));
     }
 
     [Theory]
@@ -53,7 +54,7 @@ public sealed class PersonDisplayTests
     [InlineData("de-DE", -1_250_000, "\u22121,25 kg")]
     [InlineData("sv-SE", -96_000, "\u221296 g")]
     public void KnownMass_IsWrittenForReading(string culture, long milligrams, string expected) =>
-        Assert.Equal(expected, For(culture, LengthUnit.Metres).Mass(milligrams));
+        Assert.Equal(Spaces.Unbroken(expected), For(culture, LengthUnit.Metres).Mass(milligrams));
 
     [Theory]
     [InlineData("en-GB", 1_250_505, "1,250.505")]
@@ -70,7 +71,7 @@ public sealed class PersonDisplayTests
         Phrase phrase = new("A difference of {0} in {1}.", Mass.FromMilligrams(-40_500), new Phrase("lot {0}", Mass.FromMilligrams(-1_000)));
         StringLocalizer<Texts> texts = new(new TextLocaliserFactory());
 
-        Assert.Equal("A difference of \u221240.5 g in lot \u22121 g.", For("en-GB", LengthUnit.Metres).Say(phrase));
+        Assert.Equal($"A difference of {Spaces.Unbroken("\u221240.5 g")} in lot {Spaces.Unbroken("\u22121 g")}.", For("en-GB", LengthUnit.Metres).Say(phrase));
         Assert.Equal("A difference of \u221240.5 g in lot \u22121 g.", In("en-GB", () => texts.Say(phrase)));
         Assert.Equal("A difference of -40.5 g in lot -1 g.", In("en-GB", () => texts.SayPlainly(phrase)));
         Assert.Equal("A difference of -40.5 g in lot -1 g.", phrase.ToString());
@@ -81,7 +82,7 @@ public sealed class PersonDisplayTests
     {
         PersonDisplay display = For("en-GB", LengthUnit.Metres);
 
-        Assert.Equal(("\u22121,200", "\u22125 m", "\u22125", "\u221212.3 km"), (display.Count(-1_200), display.Length(-5), display.LengthFigure(-5), display.Length(-12_300)));
+        Assert.Equal(("\u22121,200", Spaces.Unbroken("\u22125 m"), "\u22125", Spaces.Unbroken("\u221212.3 km")), (display.Count(-1_200), display.Length(-5), display.LengthFigure(-5), display.Length(-12_300)));
     }
 
     [Theory]
@@ -92,7 +93,7 @@ public sealed class PersonDisplayTests
     [InlineData("es-ES", "9 de mar de 2026")]
     [InlineData("ja-JP", "2026年3月9日")]
     public void KnownDate_HasItsMonthInLettersAndNoWeekday(string culture, string expected) =>
-        Assert.Equal(expected, For(culture, LengthUnit.Metres).Date(new DateOnly(2026, 3, 9)));
+        Assert.Equal(Spaces.Unbroken(expected), For(culture, LengthUnit.Metres).Date(new DateOnly(2026, 3, 9)));
 
     [Fact]
     public void KnownMoment_IsShownInTheGuildsZone()
@@ -101,13 +102,35 @@ public sealed class PersonDisplayTests
         PersonDisplay display = For("en-GB", LengthUnit.Metres);
         DateTimeOffset lateInUtc = new(2026, 6, 30, 22, 30, 0, TimeSpan.Zero);
 
-        Assert.Equal("1 Jul 2026 00:30", display.Moment(lateInUtc));
-        Assert.Equal("1 Jul 2026", display.Date(lateInUtc));
+        Assert.Equal($"{Spaces.Unbroken("1 Jul 2026")} 00:30", display.Moment(lateInUtc));
+        Assert.Equal(Spaces.Unbroken("1 Jul 2026"), display.Date(lateInUtc));
+    }
+
+    /// <summary>A line may end between day and time, but within neither.</summary>
+    [Fact]
+    public void KnownMoment_WhereTheTimeHasASpace_BreaksBetweenDayAndTimeAlone()
+    {
+        PersonDisplay display = For("ko-KR", LengthUnit.Metres);
+        DateTimeOffset moment = new(2026, 7, 1, 0, 30, 0, TimeSpan.Zero);
+
+        Assert.Equal("2026년\u00A07월\u00A01일 오전\u00A012:30", display.Moment(moment));
+        Assert.Equal("오전\u00A012:30", display.MomentOrTime(moment, moment));
+    }
+
+    [Fact]
+    public void KnownFiguresAndDays_AreNotBrokenByALinesEnd()
+    {
+        PersonDisplay display = For("en-GB", LengthUnit.Yards);
+
+        Assert.Equal("1.25\u00A0kg", display.Mass(1_250_000));
+        Assert.Equal("255\u00A0yd", display.Length(233.172));
+        Assert.Equal("132\u00A0yd/100\u00A0g", display.LengthPer100Grams(120.7));
+        Assert.Equal("9\u00A0Mar\u00A02026", display.Date(new DateOnly(2026, 3, 9)));
     }
 
     [Fact]
     public void KnownDensity_NamesUnitAndReference() =>
-        Assert.Equal("132 yd/100 g", For("en-GB", LengthUnit.Yards).LengthPer100Grams(120.7));
+        Assert.Equal(Spaces.Unbroken("132 yd/100 g"), For("en-GB", LengthUnit.Yards).LengthPer100Grams(120.7));
 
     [Theory]
     [InlineData(LengthUnit.Yards)]

@@ -91,8 +91,8 @@ public sealed class DemoGuildTests(DemoRoom demo) : IClassFixture<DemoRoom>
         await using StockPage shell = new();
 
         IRenderedComponent<InventoryPage> wall = shell.Open(demo.Guild, member, unit, "/inventory");
-        string sentence = wall.Find(".stock-sentence").TextContent;
-        string whole = wall.WaitForElement(".stock-whole").TextContent;
+        string sentence = Spaces.Plain(wall.Find(".stock-sentence").TextContent);
+        string whole = Spaces.Plain(wall.WaitForElement(".stock-whole").TextContent);
         await using StockPage other = new();
         IRenderedComponent<InventoryPage> table = other.Open(demo.Guild, member, LengthUnit.Metres, "/inventory?view=table");
         double[] edge = [.. new[] { "tfoot tr:first-child", "tfoot .likely", "tfoot .high" }

@@ -36,6 +36,17 @@ public sealed class TextLocaliserTests : ShellTest
         Assert.Equal("an der Tür: thick-and-thin, 1234,5 g", _texts.Say(outer));
     }
 
+    /// <summary>What a person typed stays as it is, since it may go into a field again.</summary>
+    [Fact]
+    public void Say_WhenATextHasAPercentSign_ItsLineDoesNotEndBeforeItAndProgramsGetABlank()
+    {
+        Phrase phrase = new("A regain of {0} % in {1}.", 50, "the 5 % room");
+
+        Assert.Equal("A regain of 50\u00A0% in the 5 % room.", _texts.Say(phrase));
+        Assert.Equal("Print at 100\u00A0%.", _texts["Print at 100 %."].Value);
+        Assert.Equal("A regain of 50 % in the 5 % room.", _texts.SayPlainly(phrase));
+    }
+
     [Theory]
     [InlineData(WeightClass.Dk, "DK")]
     [InlineData(WeightClass.SuperBulky, "super bulky")]

@@ -37,12 +37,12 @@ public abstract class DeskPages : ShellTest
     /// <summary>Waits until the page says something, wherever.</summary>
     protected static void Says<T>(IRenderedComponent<T> page, string words)
         where T : IComponent =>
-        page.WaitForAssertion(() => Assert.Contains(words, Words(page.Nodes), StringComparison.Ordinal), RoomPages.Patience);
+        page.WaitForAssertion(() => Assert.Contains(Spaces.Plain(words), Words(page.Nodes), StringComparison.Ordinal), RoomPages.Patience);
 
     /// <summary>Waits until an element says exactly this, blanks aside.</summary>
     protected static void Says<T>(IRenderedComponent<T> page, string selector, string words)
         where T : IComponent =>
-        page.WaitForAssertion(() => Assert.Equal(words, Words(page.FindAll(selector))), RoomPages.Patience);
+        page.WaitForAssertion(() => Assert.Equal(Spaces.Plain(words), Words(page.FindAll(selector))), RoomPages.Patience);
 
     /// <summary>Presses the button whose whole name, hidden words included, is this, as soon as it can be pressed.</summary>
     protected static async Task PressAsync<T>(IRenderedComponent<T> page, string name)

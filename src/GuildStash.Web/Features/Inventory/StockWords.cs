@@ -62,7 +62,7 @@ internal static class StockWords
     };
 
     /// <summary>Tenths of a percent: "12.3 %".</summary>
-    public static string Percent(this PersonDisplay display, int tenths) => (tenths / 1000.0).ToString("0.0 %", display.Culture);
+    public static string Percent(this PersonDisplay display, int tenths) => (tenths / 1000.0).ToString("0.0\u00A0%", display.Culture);
 
     /// <summary>The lots of a cell, of a whole class or colour where the other is null, or of all: longest first.</summary>
     public static string LotsHref(this LotFilterAddress address, string? classKey, string? colourKey) => (address with

@@ -106,9 +106,9 @@ public static class PieceWords
 
     /// <summary>A length rounded up in the person's unit, with the other one behind it: "250 yd (229 m)".</summary>
     public static string BothUnits(this IStringLocalizer texts, double metres, PersonDisplay display) =>
-        texts["{0} ({1})", display.LengthAtMost(metres), display.Unit == LengthUnit.Yards
+        texts["{0} ({1})", display.LengthAtMost(metres), NoBreak.Keep(display.Unit == LengthUnit.Yards
             ? texts["{0} m", Up(metres, display)]
-            : texts["{0} yd", Up(metres / Length.MetresPerYard, display)]];
+            : texts["{0} yd", Up(metres / Length.MetresPerYard, display)])];
 
     /// <summary>A size of fabric in the person's unit: "18 × 9 in".</summary>
     public static string Size(this IStringLocalizer texts, double? widthCm, double? heightCm, PersonDisplay display) =>

@@ -64,6 +64,7 @@ internal static class WantedWords
             text.Append('\n').Append(texts["As of {0}.", display.Date(asOf)]);
         }
 
-        return text.Append(address is null ? "" : " " + texts["What is wanted now: {0}", address]).ToString().TrimEnd();
+        text.Append(address is null ? "" : " " + texts["What is wanted now: {0}", address]);
+        return NoBreak.Plain(text.ToString().TrimEnd());
     }
 }

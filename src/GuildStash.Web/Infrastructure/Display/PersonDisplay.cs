@@ -70,15 +70,15 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
 
     /// <summary>How long 100 g of a yarn are, from metres in 100 g: "132 yd/100 g".</summary>
     public string LengthPer100Grams(double metresPer100Grams) =>
-        texts["{0} {1}/100 g", Figure(Math.Round(FromMetres(metresPer100Grams))), UnitSign];
+        NoBreak.Keep(texts["{0} {1}/100 g", Figure(Math.Round(FromMetres(metresPer100Grams))), UnitSign]);
 
     /// <summary>A mass for reading: grams below a kilogram ("96 g", "96.4 g"), then kilograms to 10 g ("1.25 kg").</summary>
     public string Mass(long milligrams)
     {
         double grams = milligrams / MilligramsPerGram;
         return Math.Abs(Math.Round(grams, 1)) < GramsPerKilogram
-            ? texts["{0} g", grams.ToString("#,0.#", _figures)]
-            : texts["{0} kg", (grams / GramsPerKilogram).ToString("#,0.##", _figures)];
+            ? NoBreak.Keep(texts["{0} g", grams.ToString("#,0.#", _figures)])
+            : NoBreak.Keep(texts["{0} kg", (grams / GramsPerKilogram).ToString("#,0.##", _figures)]);
     }
 
     /// <summary>The exact grams as a figure, for columns whose head names the unit and for books that must add up.</summary>
@@ -88,18 +88,18 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
     public string Count(long number) => number.ToString("#,0", _figures);
 
     /// <summary>A day with its month in letters, so that no one takes the day for the month.</summary>
-    public string Date(DateOnly day) => Mark(day.ToString(DayPattern(Culture), Culture));
+    public string Date(DateOnly day) => Mark(NoBreak.Keep(day.ToString(DayPattern(Culture), Culture)));
 
     /// <summary>The day of a moment in the guild's zone.</summary>
     public string Date(DateTimeOffset moment) => Date(DateOnly.FromDateTime(Local(moment)));
 
     /// <summary>Day and time of a moment in the guild's zone.</summary>
     public string Moment(DateTimeOffset moment) =>
-        Mark(Local(moment).ToString(DayPattern(Culture) + " " + Culture.DateTimeFormat.ShortTimePattern, Culture));
+        Mark(NoBreak.Keep(Local(moment).ToString(DayPattern(Culture), Culture)) + " " + Time(moment));
 
     /// <summary>The time alone of a moment on the same day as another, else day and time; in the guild's zone.</summary>
     public string MomentOrTime(DateTimeOffset moment, DateTimeOffset now) =>
-        Local(moment).Date == Local(now).Date ? Mark(Local(moment).ToString(Culture.DateTimeFormat.ShortTimePattern, Culture)) : Moment(moment);
+        Local(moment).Date == Local(now).Date ? Mark(Time(moment)) : Moment(moment);
 
     /// <summary>The day of a moment on the guild's wall, for what is no text.</summary>
     public DateOnly LocalDay(DateTimeOffset moment) => DateOnly.FromDateTime(Local(moment));
@@ -121,16 +121,18 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
 
     private DateTime Local(DateTimeOffset moment) => TimeZoneInfo.ConvertTime(moment, guild.Zone).DateTime;
 
+    private string Time(DateTimeOffset moment) => NoBreak.Keep(Local(moment).ToString(Culture.DateTimeFormat.ShortTimePattern, Culture));
+
     private string WithUnit(double metres, Func<double, double> round)
     {
         if (Unit == LengthUnit.Metres && Math.Abs(metres) >= KilometresFrom)
         {
             double tenths = round(metres / MetresPerKilometre * 10);
-            return texts["{0} km", (tenths / 10).ToString("#,0.0", _figures)];
+            return NoBreak.Keep(texts["{0} km", (tenths / 10).ToString("#,0.0", _figures)]);
         }
 
         string figure = Figure(round(FromMetres(metres)));
-        return Unit == LengthUnit.Yards ? texts["{0} yd", figure] : texts["{0} m", figure];
+        return NoBreak.Keep(Unit == LengthUnit.Yards ? texts["{0} yd", figure] : texts["{0} m", figure]);
     }
 
     /// <summary>Adding zero turns the negative zero that rounding up can leave into zero.</summary>

@@ -11,8 +11,8 @@ public static class PhraseLocalisation
     /// <summary>The phrase in the current culture; phrases and enum values among its arguments are localised, too.</summary>
     public static string Say(this IStringLocalizer texts, Phrase phrase) => Say(texts, phrase, forPrograms: false);
 
-    /// <summary>The same inside JSON, where a negative mass keeps its hyphen-minus.</summary>
-    public static string SayPlainly(this IStringLocalizer texts, Phrase phrase) => Say(texts, phrase, forPrograms: true);
+    /// <summary>The same inside JSON, where a negative mass keeps its hyphen-minus and a blank breaks.</summary>
+    public static string SayPlainly(this IStringLocalizer texts, Phrase phrase) => NoBreak.Plain(Say(texts, phrase, forPrograms: true));
 
     private static string Say(IStringLocalizer texts, Phrase phrase, bool forPrograms)
     {

@@ -1,4 +1,5 @@
 using System.Globalization;
+using GuildStash.Web.Infrastructure.Display;
 using Microsoft.Extensions.Localization;
 
 namespace GuildStash.Web.Infrastructure.Localisation;
@@ -14,7 +15,7 @@ public sealed class TextLocaliser(TextCatalogue catalogue) : IStringLocalizer
         get
         {
             string? own = Find(name);
-            return new LocalizedString(name, own ?? name, own is null);
+            return new LocalizedString(name, NoBreak.BeforePercent(own ?? name), own is null);
         }
     }
 
@@ -23,7 +24,7 @@ public sealed class TextLocaliser(TextCatalogue catalogue) : IStringLocalizer
         get
         {
             string? own = Find(name);
-            return new LocalizedString(name, string.Format(CultureInfo.CurrentCulture, own ?? name, arguments), own is null);
+            return new LocalizedString(name, string.Format(CultureInfo.CurrentCulture, NoBreak.BeforePercent(own ?? name), arguments), own is null);
         }
     }
 

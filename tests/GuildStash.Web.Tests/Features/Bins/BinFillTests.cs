@@ -1,6 +1,7 @@
 using Bunit;
 using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Tests.Components;
+using GuildStash.Web.Tests.Support;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Bins;
@@ -16,5 +17,5 @@ public sealed class BinFillTests : ShellTest
     [InlineData(1.0, "about 100 % full")]
     [InlineData(1.31, "too full: about 130 %")]
     public void Tell_WhenAFillIsEstimated_SaysAboutInSteps(double? fill, string words) =>
-        Assert.Equal(words, Ui.Render<BinFill>(p => p.Add(c => c.Fill, (decimal?)fill)).Find("span:last-child").TextContent.Trim());
+        Assert.Equal(words, Spaces.Plain(Ui.Render<BinFill>(p => p.Add(c => c.Fill, (decimal?)fill)).Find("span:last-child").TextContent.Trim()));
 }

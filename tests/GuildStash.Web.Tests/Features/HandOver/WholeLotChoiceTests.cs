@@ -22,7 +22,7 @@ public sealed class WholeLotChoiceTests : DeskPages
         IRenderedComponent<WholeLotChoice> choice = Ui.Render<WholeLotChoice>(p => p
             .Add(c => c.WholeMg, whole).Add(c => c.OthersMg, others).Add(c => c.ToleranceMg, 5_000).Add(c => c.Grams, (decimal?)grams).Add(c => c.Value, ticked));
 
-        Assert.Equal(words, choice.Find("p").TextContent);
+        Assert.Equal(words, Words(choice.FindAll("p")));
         Assert.Equal(words.Contains("more than weighing explains", StringComparison.Ordinal), choice.FindAll(".field-error").Count == 1);
         Assert.Equal(others > 0, choice.Find("input").HasAttribute("disabled"));
         Assert.Equal(ticked && others == 0, choice.Find("input").HasAttribute("checked"));

@@ -40,7 +40,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         IRenderedComponent<NewGiftPage> page = OpenForm(room);
         await page.OnAsync("#bag-1-gross", e => e.Input("2360,5"));
         await page.OnAsync("#bag-1-tare", e => e.Input("50.5"));
-        Await(page, () => Assert.Equal("2.31 kg", page.Find(".bag-net b").TextContent));
+        Await(page, () => Assert.Equal("2.31 kg", Spaces.Plain(page.Find(".bag-net b").TextContent)));
         await page.PressAsync("Another bag");
         await page.OnAsync("#bag-2-gross", e => e.Input("800"));
         await page.OnAsync("#wishes", e => e.Input("For baby things only."));
@@ -181,7 +181,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         await page.OnAsync("#discard-1", e => e.Submit());
 
         page.WaitForElement(".said", RoomPages.Patience);
-        Assert.Contains("500 g went to waste", page.Find(".said").TextContent, StringComparison.Ordinal);
+        Assert.Contains("500 g went to waste", Spaces.Plain(page.Find(".said").TextContent), StringComparison.Ordinal);
         await using var db = room.Look();
         Assert.NotNull((await db.Bags.SingleAsync(GuildRoom.Cancellation)).ClosedAt);
     }

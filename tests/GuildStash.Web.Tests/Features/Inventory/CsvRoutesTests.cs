@@ -56,6 +56,7 @@ public sealed class CsvRoutesTests(PostgresFixture postgres)
         AssertSafe(lot.FreeMetresLow!.Value / 0.9144, row["Free, at least, yards"], 0, 0.1);
         Assert.Equal("Fingering, from the band: 219 yd to 50 g.", row["What the length rests on"]);
         Assert.Equal(("75 % wool, 25 % polyamide", "yes", "A7", bin.Display, bin.Name), (row["Fibre"], row["Machine washable"], row["Dye lot"], row["Bin code"], row["Bin"]));
+        Assert.DoesNotContain(Spaces.NoBreak, Text(bytes));
         Assert.Equal("two lines,\r\nwith \"quotes\"; and é", row["Notes"]);
         Assert.Equal((lot.DonationNumber, "1", Today()), (row["Gift"], row["Bag"], row["Sorted on"]));
     }

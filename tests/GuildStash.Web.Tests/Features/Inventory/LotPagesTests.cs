@@ -37,10 +37,10 @@ public sealed class LotPagesTests(PostgresFixture postgres) : DeskPages
             Words(page.FindComponent<LotMeasured>().FindAll("dt, dd")));
         string facts = Words(page.FindComponent<LotFacts>().FindAll("dt, dd"));
         Assert.Contains("98 g free, 40 g reserved", facts, StringComparison.Ordinal);
-        Assert.Contains($"Came in {lot.DonationNumber}/1 on {Display.Date(lot.ReceivedOn)}, with 90 kg in the bag; sorted on {Display.Date(lot.CreatedAt)}", facts, StringComparison.Ordinal);
+        Assert.Contains($"Came in {lot.DonationNumber}/1 on {Spaces.Plain(Display.Date(lot.ReceivedOn))}, with 90 kg in the bag; sorted on {Spaces.Plain(Display.Date(lot.CreatedAt))}", facts, StringComparison.Ordinal);
         page.WaitForAssertion(() => Assert.Contains($"bag {lot.DonationNumber}/1", Words(page.FindAll(".story li")), StringComparison.Ordinal), RoomPages.Patience);
         Use(LengthUnit.Metres);
-        Assert.Equal("Worsted, from the band: 183 m to 100 g.", Display.Say(lot.Basis!));
+        Assert.Equal("Worsted, from the band: 183 m to 100 g.", Spaces.Plain(Display.Say(lot.Basis!)));
     }
 
     [Fact]

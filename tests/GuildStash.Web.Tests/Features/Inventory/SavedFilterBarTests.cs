@@ -31,6 +31,18 @@ public sealed class SavedFilterBarTests(PostgresFixture postgres) : DeskPages
     }
 
     [Fact]
+    public async Task Save_WhenALengthIsAskedFor_SuggestsANameWithOrdinarySpaces()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Enter(room, room.Member);
+        IRenderedComponent<SavedFilterBar> bar = Show(new() { Class = "dk", Metres = "182.88" });
+
+        await PressAsync(bar, "Save these filters");
+
+        Assert.Equal("at least 200 yd, DK", string.Join(", ", bar.Find("#filter-name").GetAttribute("value")!.Split(", ").Order()));
+    }
+
+    [Fact]
     public async Task Save_WhenTheNameIsTaken_SaysItAtTheFieldAndKeepsWhatWasTyped()
     {
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);

@@ -8,6 +8,7 @@ using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Components;
+using GuildStash.Web.Tests.Support;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Inventory;
@@ -143,7 +144,7 @@ public sealed class StockChartsTests : ShellTest
 
     private static ChartPart Part(string name, double value) => new(name, "/" + name, value, "", (int)value, "#000000", []);
 
-    private static string Told(IElement row) => string.Join(' ', row.Children.Select(cell => cell.TextContent.Trim()).Where(text => text.Length > 0));
+    private static string Told(IElement row) => Spaces.Plain(string.Join(' ', row.Children.Select(cell => cell.TextContent.Trim()).Where(text => text.Length > 0)));
 
     private static string Paint(IElement piece) => piece.GetAttribute("style")!["fill:".Length..];
 

@@ -11,6 +11,7 @@ using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Components;
+using GuildStash.Web.Tests.Support;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Inventory;
@@ -61,7 +62,7 @@ public sealed class StockViewTests : ShellTest
         Use(LengthUnit.Metres);
         IElement[] cells = [.. Wall(new()).FindAll(".cell")];
 
-        Assert.Equal("DK, Black: 5 lots, at least 500 m; +2 are not drawn", cells[0].GetAttribute("aria-label"));
+        Assert.Equal("DK, Black: 5 lots, at least 500 m; +2 are not drawn", Spaces.Plain(cells[0].GetAttribute("aria-label")!));
         Assert.Equal("Not known, Not noted: 1 lot, length not known", cells[1].GetAttribute("aria-label"));
     }
 
@@ -73,8 +74,8 @@ public sealed class StockViewTests : ShellTest
             .Add(c => c.Rows, [Cells[0].Figures, new(ColourFamily.Blue, WeightClass.Dk, 2, 100_000, 100_000, new(WeightClass.Dk, 500, 0, 0))])
             .Add(c => c.Address, new LotFilterAddress()));
 
-        Assert.Equal(["546", "546", "1,093", "100.0 %"], table.FindAll("tbody td").Select(cell => cell.TextContent.Trim()));
-        Assert.Equal(["50.0 %", "50.0 %", "100.0 %", ""], table.FindAll("tfoot tr.shares td").Select(cell => cell.TextContent.Trim()));
+        Assert.Equal(["546", "546", "1,093", Spaces.Unbroken("100.0 %")], table.FindAll("tbody td").Select(cell => cell.TextContent.Trim()));
+        Assert.Equal(["50.0 %", "50.0 %", "100.0 %", ""], table.FindAll("tfoot tr.shares td").Select(cell => Spaces.Plain(cell.TextContent.Trim())));
         Assert.Equal("Free yarn: yards, at least", table.Find("caption").TextContent);
         Assert.Equal(["547", "547", "1,094", ""], table.FindAll("tfoot tr.likely td").Select(cell => cell.TextContent.Trim()));
         Assert.Equal(["547", "547", "1,094", ""], table.FindAll("tfoot tr.high td").Select(cell => cell.TextContent.Trim()));
@@ -102,7 +103,7 @@ public sealed class StockViewTests : ShellTest
     {
         StockHead head = new(free, 6_000_000, 61_450, 66_010, 70_910, 5, 1_200_000, 3, 420_000, 1);
 
-        Assert.Equal(sentence, Ui.Render<StockSentence>(p => p.Add(c => c.Head, head).Add(c => c.Total, total)).Nodes.Aggregate("", (text, node) => text + node.TextContent).Trim());
+        Assert.Equal(sentence, Spaces.Plain(Ui.Render<StockSentence>(p => p.Add(c => c.Head, head).Add(c => c.Total, total)).Nodes.Aggregate("", (text, node) => text + node.TextContent).Trim()));
     }
 
     [Fact]
@@ -110,7 +111,7 @@ public sealed class StockViewTests : ShellTest
     {
         StockHead head = new(3, 300_000, 500, 600, 720, 0, 0, 0, 0, 0);
 
-        Assert.Equal("3 lots, all free · at least 500 m, probably 600 m, at most 720 m", Ui.Render<StockSentence>(p => p.Add(c => c.Head, head).Add(c => c.Total, 3)).Find("span").TextContent);
+        Assert.Equal("3 lots, all free · at least 500 m, probably 600 m, at most 720 m", Spaces.Plain(Ui.Render<StockSentence>(p => p.Add(c => c.Head, head).Add(c => c.Total, 3)).Find("span").TextContent));
     }
 
     [Theory]
@@ -172,7 +173,7 @@ public sealed class StockViewTests : ShellTest
         IRenderedComponent<LotFilterBar> bar = Ui.Render<LotFilterBar>(p => p.Add(c => c.Path, "/inventory/lots").Add(c => c.Address, new LotFilterAddress { Class = "dk", Metres = "150" }));
         IElement[] chips = [.. bar.FindAll("a.chip")];
 
-        Assert.Equal(["Without the filter DK", "Without the filter at least 150 m"], chips.Select(chip => chip.GetAttribute("aria-label")));
+        Assert.Equal(["Without the filter DK", "Without the filter at least 150 m"], chips.Select(chip => Spaces.Plain(chip.GetAttribute("aria-label")!)));
         Assert.Equal(["/inventory/lots?metres=150", "/inventory/lots?class=dk"], chips.Select(chip => chip.GetAttribute("href")));
     }
 

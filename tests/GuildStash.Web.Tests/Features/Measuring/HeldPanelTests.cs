@@ -6,6 +6,7 @@ using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Components;
+using GuildStash.Web.Tests.Support;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Measuring;
@@ -34,7 +35,7 @@ public sealed class HeldPanelTests : ShellTest
         panel.Find("[id='held.needed']").Input("300");
 
         Assert.Contains("149 yd/100 g", Answer(panel), StringComparison.Ordinal);
-        Assert.Equal(["strand 1: 300 yd, that is 131 g", "strand 2: 300 yd, that is 72 g"], panel.FindAll("li").Select(item => item.TextContent));
+        Assert.Equal(["strand 1: 300 yd, that is 131 g", "strand 2: 300 yd, that is 72 g"], panel.FindAll("li").Select(item => Spaces.Plain(item.TextContent)));
         Assert.Contains("Together 203 g.", Answer(panel), StringComparison.Ordinal);
     }
 
@@ -87,7 +88,7 @@ public sealed class HeldPanelTests : ShellTest
         IRenderedComponent<HeldPanel> panel = Open(LengthUnit.Metres);
         Type(panel, 0, part, typed);
 
-        Assert.Contains(says, panel.Find($"[id='held[0].{part}-error']").TextContent, StringComparison.Ordinal);
+        Assert.Contains(says, Spaces.Plain(panel.Find($"[id='held[0].{part}-error']").TextContent), StringComparison.Ordinal);
     }
 
     [Fact]

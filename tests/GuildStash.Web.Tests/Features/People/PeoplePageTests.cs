@@ -76,7 +76,7 @@ public sealed class PeoplePageTests(OneDesk desk) : DeskPages, IClassFixture<One
         await page.OnAsync("button[aria-label='Change Mia Member']", e => e.Click());
         await PressAsync(page, "Switch the account off");
         Says(page, "The account of Mia Member is switched off.");
-        Assert.Contains($"{lot.Display} · 60 g · until {Display.Date(hold.ExpiresAt)}", Words(page.FindAll("li")), StringComparison.Ordinal);
+        Assert.Contains($"{lot.Display} · 60 g · until {Spaces.Plain(Display.Date(hold.ExpiresAt))}", Words(page.FindAll("li")), StringComparison.Ordinal);
         Says(page, "20 g are still at this person's home.");
         Says(page, "table .status", "switched off");
         Assert.NotNull((await PersonAsync(desk.Room.Member)).DisabledAt);

@@ -33,7 +33,7 @@ public sealed class HistoryPageTests(PostgresFixture postgres) : DeskPages
         await page.InvokeAsync(() => page.FindAll("th button")[4].Click());
         string first = page.Find("tbody tr .n").TextContent;
         await page.InvokeAsync(() => page.FindAll("th button")[4].Click());
-        Assert.Equal(("30 g", "200 g", "descending"), (first, page.Find("tbody tr .n").TextContent, page.FindAll("th")[4].GetAttribute("aria-sort")));
+        Assert.Equal(("30 g", "200 g", "descending"), (Spaces.Plain(first), Words(page.FindAll("tbody tr .n").Take(1)), page.FindAll("th")[4].GetAttribute("aria-sort")));
         Assert.Equal($"/csv/lot-history/{lot.Code}.csv", page.Find("a[download]").GetAttribute("href"));
         Read(PseudoLanguage.CultureName);
         Assert.Empty(UntranslatedText.Find(Ui.Render<FlowHistory>(p => p.Add(c => c.View, page.FindComponent<FlowHistory>().Instance.View)).Markup));

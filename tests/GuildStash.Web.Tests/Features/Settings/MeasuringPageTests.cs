@@ -45,16 +45,16 @@ public sealed class MeasuringPageTests(PostgresFixture postgres) : ShellTest
 
         await page.OnAsync("#moisture", form => form.QuerySelector("#animal")!.Input("50"));
         await page.OnAsync("#moisture", form => form.Submit());
-        page.WaitForAssertion(() => Assert.Contains("0 to 40 % is allowed", page.Find("#animal-error").TextContent, StringComparison.Ordinal), RoomPages.Patience);
+        page.WaitForAssertion(() => Assert.Contains("0 to 40 % is allowed", Spaces.Plain(page.Find("#animal-error").TextContent), StringComparison.Ordinal), RoomPages.Patience);
 
-        string before = page.Find("#totals-preview").TextContent;
+        string before = Spaces.Plain(page.Find("#totals-preview").TextContent);
         Assert.StartsWith("20 lots of 100 g each, known as DK by name alone, then come to at least 4,", before, StringComparison.Ordinal);
         Assert.DoesNotContain("at least 4,000 yd", before, StringComparison.Ordinal);
         await page.OnAsync("#sharedPart", box => box.Input("1"));
-        Assert.Contains("at least 4,000 yd, ", page.Find("#totals-preview").TextContent, StringComparison.Ordinal);
+        Assert.Contains("at least 4,000 yd, ", Spaces.Plain(page.Find("#totals-preview").TextContent), StringComparison.Ordinal);
         await page.OnAsync("#scaleErrorPercent", box => box.Input("20"));
         await page.OnAsync("#totals", form => form.Submit());
-        page.WaitForAssertion(() => Assert.Contains("0 to 10 % is allowed", page.Find("#scaleErrorPercent-error").TextContent, StringComparison.Ordinal), RoomPages.Patience);
+        page.WaitForAssertion(() => Assert.Contains("0 to 10 % is allowed", Spaces.Plain(page.Find("#scaleErrorPercent-error").TextContent), StringComparison.Ordinal), RoomPages.Patience);
 
         await page.PressAsync("Add a rule");
         await page.OnAsync("#strands", form => form.Submit());

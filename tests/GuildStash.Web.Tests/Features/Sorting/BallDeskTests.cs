@@ -7,6 +7,7 @@ using GuildStash.Domain.WeightClasses;
 using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Tests.Components;
+using GuildStash.Web.Tests.Support;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Sorting;
@@ -25,7 +26,7 @@ public sealed class BallDeskTests : ShellTest
         return Ui.Render<BallDesk>(p => p.Add(d => d.Bench, Bag(policy)).Add(d => d.Form, _form).Add(d => d.Refusals, refusals).Add(d => d.OnSave, () => _saved++));
     }
 
-    private static string Panel(IRenderedComponent<BallDesk> desk) => desk.Find(".this-ball").TextContent;
+    private static string Panel(IRenderedComponent<BallDesk> desk) => Spaces.Plain(desk.Find(".this-ball").TextContent);
 
     [Fact]
     public void Type_WhenGramsAndClassAreThere_ShowsTheLengthAtOnce()
@@ -52,7 +53,7 @@ public sealed class BallDeskTests : ShellTest
         Assert.Empty(desk.FindAll(".ball-over"));
         desk.Find("#grams").Input("2400");
 
-        Assert.StartsWith("Only 2.31 kg of the bag are left to sort; this ball is 90 g more.", desk.Find(".ball-over").TextContent, StringComparison.Ordinal);
+        Assert.StartsWith("Only 2.31 kg of the bag are left to sort; this ball is 90 g more.", Spaces.Plain(desk.Find(".ball-over").TextContent), StringComparison.Ordinal);
         desk.Find("#ball").Submit();
         Assert.Equal(1, _saved);
     }

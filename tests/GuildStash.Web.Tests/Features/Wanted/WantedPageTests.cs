@@ -124,7 +124,7 @@ public sealed class WantedPageTests(PostgresFixture postgres) : DeskPages
             Harbour Yarn Guild
             3 Wharf Lane
 
-            As of {Display.Date(_clock.GetUtcNow())}. What is wanted now: https://room.example.org/wanted/open
+            As of {Spaces.Plain(Display.Date(_clock.GetUtcNow()))}. What is wanted now: https://room.example.org/wanted/open
             """.ReplaceLineEndings("\n"), text);
         await PressAsync(page, "Copy the text");
         Says(page, ".good", "Copied. Paste it where it is read.");
