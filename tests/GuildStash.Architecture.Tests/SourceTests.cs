@@ -34,6 +34,14 @@ public sealed partial class SourceTests
     }
 
     [Fact]
+    public void Usings_AreInOrder()
+    {
+        Assert.False(AreInOrder(["using Here.Kits;", "using Here.Inventory;"]));
+        Assert.True(AreInOrder(["using System;", "using Bunit;", "using Here.A;", "using Here.A.B;", "using Here.AB;"]));
+        Assert.Empty(SourceTree.Files(".cs").Where(f => !AreInOrder(f.Lines)).Select(f => $"{f.Path}: run dotnet format, which sorts its \"using\" lines"));
+    }
+
+    [Fact]
     public void Pages_LoadNothingFromElsewhere()
     {
         Assert.Matches(FromElsewhere(), "<script src=" + "\"https://cdn.example.org/x.js\">");
@@ -81,6 +89,13 @@ public sealed partial class SourceTests
 
     /// <summary>Lines, counted from 1, that open a namespace with a block, or use another one within it.</summary>
     /// <summary>Written by EF Core's tools.</summary>
+    /// <summary>As dotnet format sorts them: System first, then part by part.</summary>
+    private static bool AreInOrder(IEnumerable<string> lines)
+    {
+        string[] names = [.. lines.Where(line => PlainUsing().IsMatch(line)).Select(line => line[6..^1])];
+        return names.SequenceEqual(names.OrderBy(name => name.Split('.')[0] != "System").ThenBy(name => name.Replace('.', '\0'), StringComparer.OrdinalIgnoreCase));
+    }
+
     private static bool IsMade(string path) => path.StartsWith("src/GuildStash.Data/Migrations/", StringComparison.Ordinal) || path.StartsWith("src/GuildStash.Data/CompiledModel/", StringComparison.Ordinal);
 
     private static IEnumerable<int> NotPlain(string[] lines)
@@ -118,4 +133,7 @@ public sealed partial class SourceTests
 
     [GeneratedRegex(@"\.GetResult\(\)|\.Wait\(\)|Async\([^;]*\)\.Result\b|Task\.Wait(All|Any)\(")]
     private static partial Regex Blocks();
+
+    [GeneratedRegex(@"^using [\w.]+;$")]
+    private static partial Regex PlainUsing();
 }

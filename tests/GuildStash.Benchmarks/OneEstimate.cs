@@ -1,7 +1,7 @@
 using BenchmarkDotNet.Attributes;
+using BenchmarkDotNet.Configs;
 using BenchmarkDotNet.Jobs;
 using BenchmarkDotNet.Toolchains.InProcess.Emit;
-using BenchmarkDotNet.Configs;
 using GuildStash.Domain.Quantities;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Domain.Yardage;

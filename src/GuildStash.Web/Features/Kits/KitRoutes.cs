@@ -1,6 +1,6 @@
 using GuildStash.Domain.Rules;
-using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Features.Api;
+using GuildStash.Web.Features.Printing;
 using GuildStash.Web.Infrastructure.Security;
 
 namespace GuildStash.Web.Features.Kits;

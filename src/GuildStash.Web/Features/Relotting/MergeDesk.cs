@@ -1,10 +1,10 @@
-using GuildStash.Domain.Yardage;
 using GuildStash.Data.Ledger;
 using GuildStash.Data.Stock;
 using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.Relotting;
 using GuildStash.Domain.Rules;
+using GuildStash.Domain.Yardage;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Work;
