@@ -3,13 +3,12 @@ using GuildStash.Domain.WeightClasses;
 using GuildStash.Planning.Drafts;
 using GuildStash.Planning.Fitting;
 using GuildStash.Planning.Problem;
+using GuildStash.TestSupport;
 
 namespace GuildStash.Planning.Tests;
 
 public sealed class PlannerTests(ITestOutputHelper output)
 {
-    private const int InventedRooms = 100;
-
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 
     [Fact]
@@ -17,7 +16,8 @@ public sealed class PlannerTests(ITestOutputHelper output)
     {
         PlanOptions options = new() { Seconds = 0.15, Seed = 1, Workers = 1 };
         (int better, int proven) = (0, 0);
-        for (int i = 0; i < InventedRooms; i++)
+        int rooms = TestLength.Pick(50, 100);
+        for (int i = 0; i < rooms; i++)
         {
             int seed = 90_000 + i;
             Random random = new(seed);
@@ -38,7 +38,7 @@ public sealed class PlannerTests(ITestOutputHelper output)
             proven += answer.Levels[0].IsProven ? 1 : 0;
         }
 
-        output.WriteLine($"More pieces than both hands in {better}, first stage proven in {proven} of {InventedRooms} rooms.");
+        output.WriteLine($"More pieces than both hands in {better}, first stage proven in {proven} of {rooms} rooms.");
         Assert.True(better > 0, "No room showed a difference: they are too easy.");
     }
 
@@ -60,7 +60,8 @@ public sealed class PlannerTests(ITestOutputHelper output)
     [Fact]
     public void Extreme_Bounds_WhenTheTimeEndsInTheMiddle_ContradictNoPlan()
     {
-        for (int i = 0; i < 8; i++)
+        // Each takes up to 2.5 s of all processors.
+        for (int i = 0; i < 8; i += TestLength.Pick(2, 1))
         {
             PlanInput room = Rooms.Invented(new Random(70_000 + i), 300, 8, 10);
             PlanProblem problem = Rooms.Problem(room with { Lots = [.. room.Lots.Select((lot, n) => lot with { Wish = 1 + (n % 50) })] });
