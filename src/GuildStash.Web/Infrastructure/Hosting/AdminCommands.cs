@@ -73,7 +73,7 @@ internal static class AdminCommands
 
             if (options.PublicUrl is null)
             {
-                Console.WriteLine("QR codes point to this machine only until --public-url says under which address phones reach it.");
+                Console.WriteLine($"QR codes point to this machine only until {CommandLine.PublicUrl} says under which address phones reach it.");
             }
         });
     }

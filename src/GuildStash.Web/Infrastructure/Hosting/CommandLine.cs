@@ -12,10 +12,13 @@ public sealed class CommandLine
     /// <summary>The program could not do as asked: bad words, missing programs, a port in use, an unwritable folder.</summary>
     public const int CannotStart = 2;
 
+    /// <summary>The option with the address that phones reach.</summary>
+    public const string PublicUrl = "--public-url";
+
     private readonly Option<string?> _port = Text("--port", "N", "Port to listen on; 5080 unless told (GUILDSTASH_PORT).");
     private readonly Option<string?> _data = Text("--data", "DIR", "Data folder with the embedded database; ./data unless told (GUILDSTASH_DATA).");
     private readonly Option<string?> _database = Text("--database", "CONNECTION", "Connection string of a PostgreSQL server to use instead of the embedded one (GUILDSTASH_DATABASE).");
-    private readonly Option<string?> _publicUrl = Text("--public-url", "URL", "Address under which phones reach the site; QR codes point to it (GUILDSTASH_PUBLIC_URL).");
+    private readonly Option<string?> _publicUrl = Text(PublicUrl, "URL", "Address under which phones reach the site; QR codes point to it (GUILDSTASH_PUBLIC_URL).");
     private readonly Option<string?> _bind = Text("--bind", "ADDR", "Address to listen on: localhost, * for all, or an IP address; localhost unless told (GUILDSTASH_BIND).");
     private readonly Option<string?> _backups = Text("--backups", "DIR", "Folder of the nightly back-ups; the data folder's backups unless told, and none for a server named with --database (GUILDSTASH_BACKUPS).");
     private readonly Option<bool> _demo = new("--demo") { Description = "Load the invented guild into an empty database first." };

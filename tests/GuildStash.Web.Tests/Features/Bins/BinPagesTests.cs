@@ -229,6 +229,7 @@ public sealed class BinPagesTests(BinPagesRoom shared) : DeskPages, IClassFixtur
     {
         Come(_room.Volunteer);
         IRenderedComponent<NewBinPage> page = Open<NewBinPage>("/bins/new");
+        page.WaitForElement("#siteId option", RoomPages.Patience);
 
         await page.OnAsync("#bin", e => e.Submit());
         Says(page, "#name-error", "This is needed. Fill it in.");
@@ -241,6 +242,7 @@ public sealed class BinPagesTests(BinPagesRoom shared) : DeskPages, IClassFixtur
         page.WaitForElement(".made", RoomPages.Patience);
         Bin made = await _room.AskAsync(db => db.Bins.SingleAsync(b => b.Name == "Night blacks", Cancellation));
         Assert.Equal(("by the door", BinKind.Quarantine), (made.Place, made.Kind));
+        Assert.Equal("Main room", await _room.AskAsync(db => db.Sites.Where(s => s.Id == made.SiteId).Select(s => s.Name).SingleAsync(Cancellation)));
         Assert.Equal([$"/print/bin-label/{made.Code}.pdf", $"/bins/{made.Code}", "/bins"], page.FindAll(".made a").Select(a => a.GetAttribute("href")));
         Says(page, ".made p:not(.actions)", "Night blacks, by the door");
         page.WaitForAssertion(() => Assert.All(page.FindAll("#name, #place"), e => Assert.True(string.IsNullOrEmpty(e.GetAttribute("value")))), RoomPages.Patience);
