@@ -187,10 +187,16 @@ public class LengthTotalTests(ITestOutputHelper output)
     /// <summary>Draws the class's shared error, each lot's class, its own errors, and the rounding of gross and tare.</summary>
     private static double[] Reference(LotInTotal[] lots, double sharedPart, double scaleSd, int seed)
     {
-        LengthComponent[][] parts = [.. lots.Select(lot => Enumerable.Range(0, lot.Estimate.Distribution.Count).Select(i => lot.Estimate.Distribution[i]).ToArray())];
+        (double ofShared, double ofOwn) = (Math.Sqrt(sharedPart), 1 - sharedPart);
+        Part[][] parts = [.. lots.Select(lot => Enumerable.Range(0, lot.Estimate.Distribution.Count).Select(i => lot.Estimate.Distribution[i]).Select(part => new Part(
+            part.Weight,
+            part.Mean,
+            (int)part.WeightClass,
+            ofShared * part.ClassSd,
+            Math.Sqrt((part.Sd * part.Sd) - (part.ClassSd * part.ClassSd) + (ofOwn * part.ClassSd * part.ClassSd)))).ToArray())];
         double[] grams = [.. lots.Select(lot => (double)lot.Mass.Grams)];
         double[] divisions = [.. lots.Select(lot => (double)(lot.ScaleDivision ?? Mass.Zero).Grams)];
-        (double ofShared, double ofOwn) = (Math.Sqrt(sharedPart), 1 - sharedPart);
+        int[] classes = [.. parts.SelectMany(each => each).Select(part => part.WeightClass).Distinct()];
         double[] totals = new double[ReferenceDraws];
         Parallel.For(0, Blocks, block =>
         {
@@ -198,28 +204,27 @@ public class LengthTotalTests(ITestOutputHelper output)
             double[] factors = new double[10];
             for (int k = 0; k < ReferenceDraws / Blocks; k++)
             {
-                for (int i = 0; i < factors.Length; i++)
+                foreach (int of in classes)
                 {
-                    factors[i] = dice.Normal();
+                    factors[of] = dice.Normal();
                 }
 
                 double total = 0;
                 for (int i = 0; i < grams.Length; i++)
                 {
-                    LengthComponent part = Chosen(parts[i], dice);
-                    double own = Math.Sqrt((part.Sd * part.Sd) - (part.ClassSd * part.ClassSd) + (ofOwn * part.ClassSd * part.ClassSd));
+                    ref Part part = ref Chosen(parts[i], dice);
                     double weighed = divisions[i] == 0 ? grams[i] : grams[i] + (divisions[i] * (dice.Uniform() - dice.Uniform()));
-                    total += weighed / 100 * Math.Exp(part.Mean + (ofShared * part.ClassSd * factors[(int)part.WeightClass]) + (own * dice.Normal()));
+                    total += weighed / 100 * Math.Exp(part.Mean + (part.Shared * factors[part.WeightClass]) + (part.Own * dice.Normal()));
                 }
 
-                totals[(block * (ReferenceDraws / Blocks)) + k] = total * Math.Exp(scaleSd * dice.Normal());
+                totals[(block * (ReferenceDraws / Blocks)) + k] = scaleSd == 0 ? total : total * Math.Exp(scaleSd * dice.Normal());
             }
         });
         Array.Sort(totals);
         return totals;
     }
 
-    private static LengthComponent Chosen(LengthComponent[] parts, Dice dice)
+    private static ref Part Chosen(Part[] parts, Dice dice)
     {
         int c = 0;
         double at = parts.Length == 1 ? 0 : dice.Uniform();
@@ -228,16 +233,25 @@ public class LengthTotalTests(ITestOutputHelper output)
             c++;
         }
 
-        return parts[c];
+        return ref parts[c];
     }
 
-    /// <summary>Normal numbers in pairs (Box and Muller 1958).</summary>
+    /// <summary>One way that a lot may be, with the spread it shares with its class and the rest of it.</summary>
+    private readonly record struct Part(double Weight, double Mean, int WeightClass, double Shared, double Own);
+
+    /// <summary>Even numbers by SplitMix64 (Steele, Lea and Flood 2014; constants from memory), normal ones in pairs (Marsaglia and Bray 1964).</summary>
     private sealed class Dice(int seed)
     {
-        private readonly Random _random = new(seed);
+        private ulong _state = (ulong)seed << 32;
         private double _spare = double.NaN;
 
-        public double Uniform() => _random.NextDouble();
+        public double Uniform()
+        {
+            ulong bits = _state += 0x9E3779B97F4A7C15;
+            bits = (bits ^ (bits >> 30)) * 0xBF58476D1CE4E5B9;
+            bits = (bits ^ (bits >> 27)) * 0x94D049BB133111EB;
+            return ((bits ^ (bits >> 31)) >> 11) * (1.0 / (1UL << 53));
+        }
 
         public double Normal()
         {
@@ -247,10 +261,16 @@ public class LengthTotalTests(ITestOutputHelper output)
                 return spare;
             }
 
-            double radius = Math.Sqrt(-2 * Math.Log(1 - _random.NextDouble()));
-            (double sin, double cos) = Math.SinCos(2 * Math.PI * _random.NextDouble());
-            _spare = radius * sin;
-            return radius * cos;
+            double x, y, square;
+            do
+            {
+                (x, y) = ((2 * Uniform()) - 1, (2 * Uniform()) - 1);
+                square = (x * x) + (y * y);
+            }
+            while (square is >= 1 or 0);
+            double factor = Math.Sqrt(-2 * Math.Log(square) / square);
+            _spare = y * factor;
+            return x * factor;
         }
     }
 
