@@ -33,6 +33,16 @@ public sealed partial class SourceTests
             .SelectMany(f => NotPlain(f.Lines).Select(line => $"{f.Path}:{line}: write \"namespace Name;\" below all \"using\" lines")));
     }
 
+    // Two rows that say the same are equal where they are records, and a renderer that meets a key twice gives the page up.
+    [Fact]
+    public void Keys_OfTypedRows_AreTheObjectsThemselves()
+    {
+        Assert.Matches(KeyOfAnObject(), "<li @key=\"row\">");
+        Assert.Matches(KeyOfAnObject(), "<li @key=\"form.Rows[i]\">");
+        Assert.DoesNotMatch(KeyOfAnObject(), "<li @key=\"new RowKey(row)\"><p @key=\"row.Id\">");
+        Assert.Empty(Offending(KeyOfAnObject(), ".razor"));
+    }
+
     [Fact]
     public void Usings_AreInOrder()
     {
@@ -127,6 +137,9 @@ public sealed partial class SourceTests
 
     [GeneratedRegex(@"Thread\.Sleep|Task\.Delay|WaitForTimeoutAsync")]
     private static partial Regex Sleeps();
+
+    [GeneratedRegex(@"@key=""@?(?!code""|title"")[a-z]\w*([\w.]*\[\w+\])?""")]
+    private static partial Regex KeyOfAnObject();
 
     [GeneratedRegex(@"readonly CancellationTokenSource|new CancellationTokenSource\(")]
     private static partial Regex OwnSource();

@@ -24,17 +24,6 @@ public sealed class SharedPartsTests : ShellTest
         Assert.Equal(words, Spaces.Plain(Ui.Render<Field>(p => p.Add(c => c.Name, "metres").Add(c => c.Label, "Length").Add(c => c.Refusals, refusals)).Find(".field-error p").TextContent));
     }
 
-    [Theory]
-    [InlineData("Start it with --public-url and an address.", "--public-url")]
-    [InlineData("Start it with the address.", null)]
-    public void Tell_WhenAnOptionIsNamed_ItIsHeldTogetherWithinTheSentence(string sentence, string? held)
-    {
-        IRenderedComponent<OptionSentence> told = Ui.Render<OptionSentence>(p => p.Add(c => c.Sentence, sentence).Add(c => c.Option, "--public-url"));
-
-        Assert.Equal(sentence, told.Nodes.Aggregate("", (text, node) => text + node.TextContent).Trim());
-        Assert.Equal(held is null ? [] : [held], told.FindAll(".nowrap").Select(e => e.TextContent));
-    }
-
     [Fact]
     public void Draw_WhenWrapsDouble_TheStrandIsHalfAsThick()
     {

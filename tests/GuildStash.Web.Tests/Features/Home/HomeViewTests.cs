@@ -82,7 +82,7 @@ public sealed class HomeViewTests(PostgresFixture postgres) : DeskPages
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
         IRenderedComponent<HomePage> page = OpenHome(room, room.Guild.Administrator, "administrator");
 
-        Says(page, ".note", "The QR codes on labels point to http://localhost, which opens on nobody's phone. Start GuildStash with --public-url and the address that phones reach.");
+        Says(page, ".note", "The QR codes on labels point to http://localhost, which opens on nobody's phone. Start GuildStash with the address that phones reach: --public-url");
     }
 
     [Fact]

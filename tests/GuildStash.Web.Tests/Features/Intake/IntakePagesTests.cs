@@ -60,6 +60,25 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
     }
 
     [Fact]
+    public async Task Log_WhenBagsSayTheSame_EachIsABagOfItsOwn()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        IRenderedComponent<NewGiftPage> page = OpenForm(room);
+        await page.PressAsync("Another bag");
+        await page.PressAsync("Another bag");
+        await page.OnAsync("#bag-1-gross", e => e.Input("500"));
+        await page.OnAsync("#bag-2-gross", e => e.Input("500"));
+        await page.OnAsync("#bag-3-gross", e => e.Input("500"));
+        await page.PressAsync("Remove bag 2");
+
+        await page.OnAsync("#gift", e => e.Submit());
+
+        page.WaitForElement(".logged-number", RoomPages.Patience);
+        await using var db = room.Look();
+        Assert.Equal([500_000, 500_000], await db.Bags.Select(b => b.GrossMg - b.TareMg).ToListAsync(GuildRoom.Cancellation));
+    }
+
+    [Fact]
     public async Task Log_WhenFieldsAreWrong_SaysSoBesideThemAndSavesNothing()
     {
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);

@@ -40,6 +40,18 @@ public sealed class MeasurePageTests : ShellTest
         Assert.Empty(page.FindAll(".band-read"));
     }
 
+    [Fact]
+    public void Add_WhenTwoFibresSayTheSame_EachHasItsRow()
+    {
+        IRenderedComponent<MeasurePage> page = Open();
+
+        page.FindAll("button").First(b => b.TextContent == "Add a fibre").Click();
+        page.FindAll("button").First(b => b.TextContent == "Add a fibre").Click();
+        page.FindAll("button").First(b => b.TextContent == "Remove fibre 2").Click();
+
+        Assert.Equal(2, page.FindAll(".fibre-row").Count);
+    }
+
     /// <summary>150 g known to be aran: 255.0 yd to promise (rule of the trade, common practice), 300 at most; 274.3 m are 300 yd.</summary>
     [Fact]
     public void KnownAran_ShowsTheTradesOwnFiguresInBothUnits()

@@ -26,6 +26,18 @@ public sealed class BallDeskTests : ShellTest
         return Ui.Render<BallDesk>(p => p.Add(d => d.Bench, Bag(policy)).Add(d => d.Form, _form).Add(d => d.Refusals, refusals).Add(d => d.OnSave, () => _saved++));
     }
 
+    [Fact]
+    public async Task Add_WhenTwoFibresSayTheSame_EachHasItsRow()
+    {
+        IRenderedComponent<BallDesk> desk = Desk();
+
+        await desk.PressAsync("Add a fibre");
+        await desk.PressAsync("Add a fibre");
+        await desk.PressAsync("Remove fibre 2");
+
+        Assert.Equal(2, desk.FindAll(".fibre-row").Count);
+    }
+
     private static string Panel(IRenderedComponent<BallDesk> desk) => Spaces.Plain(desk.Find(".this-ball").TextContent);
 
     [Fact]
