@@ -93,6 +93,7 @@ public static class PageList
         new("/inventory/{merged}", Role.Volunteer),
         new("/inventory/{merged}/history", Role.Member),
         new("/inventory/{lot}/merge", Role.Volunteer),
+        new("/inventory/{lot}/correct", Role.Volunteer),
         new("/intake/{gift}/history", Role.Volunteer),
         new("/", Role.Coordinator),
         new("/inventory/lots?class=dk", Role.Coordinator),

@@ -20,6 +20,9 @@ public static class DraftKeys
 
     public static string Ball(Guid bagId) => $"ball:{bagId}";
 
+    /// <summary>What is known about a lot, put right on a page of its own.</summary>
+    public static string Correction(Guid lotId) => $"lot:{lotId}";
+
     /// <param name="pieceId">The piece that is changed; null for a new one.</param>
     /// <param name="copyOf">The piece that a new one begins as a copy of.</param>
     public static string Piece(Guid? pieceId, Guid? copyOf) => pieceId is { } id ? $"piece:{id}" : copyOf is { } from ? $"piece:copy:{from}" : "piece:new";

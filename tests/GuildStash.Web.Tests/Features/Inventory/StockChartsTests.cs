@@ -37,6 +37,18 @@ public sealed class StockChartsTests : ShellTest
         Assert.Equal(colours, string.Join(", ", charts.FindAll("table")[0].QuerySelectorAll("tbody tr, tfoot tr").Select(Told)));
     }
 
+    // At least 600 and 200 m of DK are more than 800 m together; a reader who adds them up is told why.
+    [Theory]
+    [InlineData(StockMeasure.Length, true)]
+    [InlineData(StockMeasure.Grams, false)]
+    [InlineData(StockMeasure.Lots, false)]
+    public void Show_WhenLengthsAreTold_SaysWhyTheyDontAddUp(StockMeasure measure, bool says)
+    {
+        Assert.Equal(says, Charts(measure).Markup.Contains("a total is more than its parts added up", StringComparison.Ordinal));
+        IRenderedComponent<StockTableView> table = Ui.Render<StockTableView>(p => p.Add(c => c.Rows, Rows).Add(c => c.Measure, measure).Add(c => c.Address, new LotFilterAddress()));
+        Assert.Equal(says, table.Markup.Contains("a total is more than its parts added up", StringComparison.Ordinal));
+    }
+
     [Fact]
     public void Draw_WhenValuesDiffer_BarsAreInProportionToTheLongest()
     {
