@@ -27,6 +27,7 @@ using GuildStash.Web.Infrastructure.Display;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Infrastructure.Security;
 using GuildStash.Web.Infrastructure.Work;
+using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Components.Server.Circuits;
 using Microsoft.AspNetCore.HttpOverrides;
 using Microsoft.EntityFrameworkCore;
@@ -73,7 +74,9 @@ public static class GuildStashApp
         services.AddAccounts();
         services.AddGuildSecurity();
         services.AddTelemetry(builder.Configuration);
-        services.AddRazorComponents().AddInteractiveServerComponents(options => options.DetailedErrors = builder.Environment.IsDevelopment() || builder.Configuration.GetValue<bool>(WebHostDefaults.DetailedErrorsKey));
+        services.AddRazorComponents().AddInteractiveServerComponents(options => options.DetailedErrors = builder.Environment.IsDevelopment() || builder.Configuration.GetValue<bool>(WebHostDefaults.DetailedErrorsKey))
+            .AddHubOptions(options => options.MaximumReceiveMessageSize = BoundedState.LargestMessage);
+        services.AddSingleton(typeof(PersistentComponentStateSerializer<>), typeof(BoundedState<>));
         services.AddScoped<CircuitHandler, InTurn>();
         services.AddMudServices();
         services.AddTexts(builder.Environment.IsDevelopment());

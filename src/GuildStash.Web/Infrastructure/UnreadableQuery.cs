@@ -4,7 +4,7 @@ namespace GuildStash.Web.Infrastructure;
 
 /// <summary>
 /// Pages read some words of their address as numbers, keys or yes and no. One that can't be read would stop the page; the visitor is led
-/// to the same page without it instead.
+/// to the same page without it instead. So does a word with the letter zero, which no text of a database has.
 /// </summary>
 internal static class UnreadableQuery
 {
@@ -26,6 +26,7 @@ internal static class UnreadableQuery
         }
 
         List<KeyValuePair<string, string?>> kept = [.. request.Query
+            .Where(word => !word.Key.Contains('\0', StringComparison.Ordinal) && !word.Value.ToString().Contains('\0', StringComparison.Ordinal))
             .Where(word => !Readable.TryGetValue(word.Key, out Func<string, bool>? readable) || readable(word.Value.ToString()))
             .SelectMany(word => word.Value.Select(value => KeyValuePair.Create(word.Key, value)))];
         if (kept.Count == request.Query.Sum(word => word.Value.Count))

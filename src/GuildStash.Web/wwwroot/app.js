@@ -72,6 +72,23 @@ document.addEventListener('click', event => {
   if (event.target.closest?.('[data-print]')) window.print();
 });
 
+// A double click presses once: the second click would send the emptied form, or press what came up in the button's place.
+let pressed = null;
+document.addEventListener('click', event => {
+  const button = event.target.closest?.('button');
+  if (button && event.detail > 1 && (button.type === 'submit' || button !== pressed)) {
+    event.preventDefault();
+    event.stopImmediatePropagation();
+  } else {
+    pressed = button;
+  }
+}, true);
+
+// The circuit notices a lost network only after half a minute; the device knows at once. The words are in the banner of the connection.
+const tellNetwork = () => document.documentElement.toggleAttribute('data-offline', !navigator.onLine);
+window.addEventListener('offline', tellNetwork);
+window.addEventListener('online', tellNetwork);
+
 // Who signs out in one tab has signed out in all: the others, whose circuits live on, load anew. Told by the page that comes after, when it is done.
 const tabs = 'BroadcastChannel' in window ? new BroadcastChannel('guildstash') : null;
 if (new URLSearchParams(location.search).get('done') === 'signed-out') tabs?.postMessage('signed-out');

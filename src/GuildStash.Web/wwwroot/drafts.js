@@ -6,6 +6,7 @@
   const retryMs = 3000;
   const answerMs = 15000;
   const keptMs = 30 * 24 * 3600 * 1000;
+  const mostTries = 5;
   const drafts = new Map();
   let entered = null;
 
@@ -68,6 +69,7 @@
     if (attempt !== draft.attempt) return;
     draft.sending = false;
     if (safe) {
+      draft.copy.tries = 0;
       for (const [id, field] of Object.entries(draft.copy.fields)) {
         if (field.typed <= heard) delete draft.copy.fields[id];
       }
@@ -98,6 +100,14 @@
   /** Tells the page what the circuit has not heard. That a field shows it already, as after a reconnection, doesn't mean that it was heard. */
   function tell(draft) {
     const fields = Object.entries(draft.copy.fields).sort(([, a], [, b]) => a.typed - b.typed);
+    if (fields.length) {
+      // What ends the connection each time it is told would otherwise be told for ever.
+      draft.copy.tries = (draft.copy.tries ?? 0) + 1;
+      if (draft.copy.tries > mostTries) draft.copy = { ...empty(), requestId: draft.copy.requestId };
+      store(draft);
+      if (!draft.copy.tries) return;
+    }
+
     for (const [id, { value, checked }] of fields) {
       const field = document.getElementById(id);
       if (!field || field.form?.id !== draft.formId) continue;

@@ -63,6 +63,8 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
         await Gross(page).FillAsync("560");
         await Wishes(page).PressSequentiallyAsync("For ");
         await KeptAsync(room.Site, "For ");
+        await room.Volunteer.BeOfflineAsync(true);
+        await Expect(page.GetByText("This device has no network now.")).ToBeVisibleAsync();
         await room.Volunteer.LoseTheServerAsync();
         await Wishes(page).PressSequentiallyAsync("children only");
         await room.Volunteer.BeOfflineAsync(false);

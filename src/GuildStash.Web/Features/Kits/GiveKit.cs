@@ -59,7 +59,10 @@ public sealed class TakeKit(GuildWork work)
             Outcome<Kit> found = await KitFinder.LockedAsync(act, kitId);
             if (!found.IsOk)
             {
-                return Outcome<bool>.Refused(found.Refusals);
+                // Who was slower may not see the other's kit, but pressed a button of it a moment ago.
+                return await act.Db.Kits.AnyAsync(k => k.Id == kitId, act.Cancellation)
+                    ? Refusal.Conflict("kit-is-taken", "Somebody makes this kit already, or its yarn is not held any more. Choose another.")
+                    : Outcome<bool>.Refused(found.Refusals);
             }
 
             return await KitFinder.IsOpenAsync(act.Db, kitId, act.Now, act.Cancellation)

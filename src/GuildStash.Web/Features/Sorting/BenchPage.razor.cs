@@ -108,6 +108,7 @@ public partial class BenchPage
         if (!saved.IsOk)
         {
             _refusals = [.. saved.Refusals.Select(_form.Beside)];
+            _form.RequestId = RequestOnce.After(_form.RequestId, saved.Refusals);
             return false;
         }
 

@@ -221,6 +221,7 @@ public sealed partial class GuildWork(
 
         return earlier.BodyHash.AsSpan().SequenceEqual(key.BodyHash)
             ? JsonSerializer.Deserialize<T>(earlier.Response, Kept)!
+            : key.Route.StartsWith(RequestOnce.OfPages, StringComparison.Ordinal) ? RequestOnce.SavedElsewhere()
             : new Refusal("key-used-for-another-request", RefusalKind.Invalid, new Phrase("This Idempotency-Key was used with another body. Send a new key with a new request."), "Idempotency-Key");
     }
 

@@ -4,6 +4,7 @@ using Bunit;
 using GuildStash.Domain.Intake;
 using GuildStash.TestSupport;
 using GuildStash.TestSupport.Localisation;
+using GuildStash.Web.Features.Drafts;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Features.Sorting;
@@ -76,6 +77,29 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         page.WaitForElement(".logged-number", RoomPages.Patience);
         await using var db = room.Look();
         Assert.Equal([500_000, 500_000], await db.Bags.Select(b => b.GrossMg - b.TareMg).ToListAsync(GuildRoom.Cancellation));
+    }
+
+    [Fact]
+    public async Task Log_WhenTheSameDraftWasLoggedInAnotherWindow_SaysSoAndSavesTheRestAsAnother()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        IRenderedComponent<NewGiftPage> phone = OpenForm(room);
+        await phone.OnAsync("#bag-1-gross", e => e.Input("500"));
+        await phone.InvokeAsync(() => phone.FindComponent<DraftKeeper<GiftForm>>().Instance.SaveAsync());
+        IRenderedComponent<NewGiftPage> desk = Ui.Render<NewGiftPage>();
+        Await(desk, () => Assert.Equal("500", desk.Find("#bag-1-gross").GetAttribute("value")));
+        await phone.OnAsync("#gift", e => e.Submit());
+        phone.WaitForElement(".logged-number", RoomPages.Patience);
+
+        await desk.OnAsync("#bag-1-gross", e => e.Input("750"));
+        await desk.OnAsync("#gift", e => e.Submit());
+
+        Await(desk, () => Assert.Contains("This form was saved already, in another window or on another device. What stands here is not saved.", desk.Find("#gift [role=alert]").TextContent, StringComparison.Ordinal));
+        Assert.Equal("750", desk.Find("#bag-1-gross").GetAttribute("value"));
+        await desk.OnAsync("#gift", e => e.Submit());
+        desk.WaitForElement(".logged-number", RoomPages.Patience);
+        await using var db = room.Look();
+        Assert.Equal([500_000, 750_000], await db.Bags.OrderBy(b => b.GrossMg).Select(b => b.GrossMg).ToListAsync(GuildRoom.Cancellation));
     }
 
     [Fact]
