@@ -13,6 +13,7 @@ Usage: ./run.sh [--demo] [--port N] [--data DIR] [--database CONNECTION] [--publ
                 [--backups DIR]
        ./run.sh seed-demo | check                [--data DIR | --database CONNECTION]
        ./run.sh token --email E --name N [--scope read|write]   [--data DIR | --database CONNECTION]
+       ./run.sh new-password --email E [--public-url U] [--port N]   [--data DIR | --database CONNECTION]
        ./run.sh backup FILE | restore FILE | export FILE   [--data DIR | --database CONNECTION]
        ./run.sh build
 
@@ -27,6 +28,7 @@ Without a word it serves the site on http://localhost:5080 with a private Postgr
 
   seed-demo      load the invented guild into an empty database and end
   token          make an API token for a person and print it alone; with --scope read it changes nothing
+  new-password   make a link by which a person chooses a new password and print it alone; it holds 24 hours
   check          audit the books
   backup FILE    write the whole guild into one archive while people go on working
   restore FILE   load an archive into an empty data folder or a new database

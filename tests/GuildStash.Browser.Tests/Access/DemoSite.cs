@@ -47,6 +47,7 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
         }
 
         _visitors[Nobody] = await Visitor.OpenAsync(browser, Site);
+        _places["newPassword"] = await NewPasswordAsync(_visitors[(int)Role.Administrator]);
         _places["invitation"] = await InviteAsync(_visitors[(int)Role.Administrator]);
     }
 
@@ -116,6 +117,16 @@ public sealed class DemoSite(PostgresFixture postgres, BrowserFixture browser) :
         }
 
         return await db.Plans.Where(p => p.Purpose == PlanPurpose.Room && p.State == PlanState.Done).Select(p => p.Id).FirstAsync();
+    }
+
+    /// <summary>A link that nobody uses, so that the password stays.</summary>
+    private static async Task<string> NewPasswordAsync(Visitor administrator)
+    {
+        IPage page = administrator.Page;
+        await administrator.GoAsync("/people");
+        await page.GetByRole(AriaRole.Button, new() { NameRegex = new("^Change ") }).First.ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Make a link for a new password" }).ClickAsync();
+        return (await page.GetByLabel("Link for a new password").InputValueAsync()).Split('/')[^1];
     }
 
     private static async Task<string> InviteAsync(Visitor administrator)

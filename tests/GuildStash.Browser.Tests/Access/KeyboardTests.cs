@@ -18,6 +18,7 @@ public sealed class KeyboardTests(DemoSite demo)
     {
         { "/account/sign-in", null, "Sign in" },
         { "/invite/{invitation}", null, "Make my account" },
+        { "/account/new-password/{newPassword}", null, "Save and sign in" },
         { "/intake/new", Role.Volunteer, "Log this gift" },
         { "/sorting/{bag}", Role.Volunteer, "Save this ball" },
         { "/bins/{bin}", Role.Volunteer, "Put a lot here" },

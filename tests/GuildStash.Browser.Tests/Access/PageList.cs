@@ -8,7 +8,7 @@ namespace GuildStash.Browser.Tests.Access;
 /// <param name="Status">What the server answers.</param>
 public sealed record Spot(string Path, Role? Role, int Status = 200)
 {
-    private static readonly string[] StaticPages = ["/account/sign-in", "/account/preferences", "/invite/", "/setup", "/error", "/drives/", "/wanted/open"];
+    private static readonly string[] StaticPages = ["/account/sign-in", "/account/preferences", "/account/new-password/", "/invite/", "/setup", "/error", "/drives/", "/wanted/open"];
 
     /// <summary>Pages that sign people in, those for everybody and the page of a fault take no part in the circuit.</summary>
     public bool IsStatic => StaticPages.Any(start => Path.StartsWith(start, StringComparison.Ordinal));
@@ -27,6 +27,8 @@ public static class PageList
         new("/account/sign-in", null),
         new("/invite/{invitation}", null),
         new("/invite/none", null),
+        new("/account/new-password/{newPassword}", null),
+        new("/account/new-password/none", null),
         new("/no-such-page", null, 404),
         new("/error", null),
         new("/drives/{drive}", null),

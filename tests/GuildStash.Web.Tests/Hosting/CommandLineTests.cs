@@ -54,6 +54,17 @@ public sealed class CommandLineTests
     }
 
     [Theory]
+    [InlineData("new-password", "--email", "admin@example.org", "--public-url", "https://stash.example.org/", "--port", "8080", "--data", "/srv/stash")]
+    [InlineData("--public-url", "https://stash.example.org", "--port", "8080", "new-password", "--data=/srv/stash", "--email=admin@example.org")]
+    public void KnownWords_NewPassword_TakesAPersonAndTheAddressOfTheSite(params string[] words)
+    {
+        var options = Read(words);
+
+        Assert.Equal((AppCommand.NewPassword, "admin@example.org", null), (options.Command, options.Email, options.TokenName));
+        Assert.Equal(("https://stash.example.org", 8080, "/srv/stash"), (options.PublicUrl, options.Port, options.DataDirectory));
+    }
+
+    [Theory]
     [InlineData(AppCommand.Backup, "backup", "/srv/out/guild.zip", "--data", "/srv/stash")]
     [InlineData(AppCommand.Restore, "--data", "/srv/stash", "restore", "/srv/out/guild.zip")]
     [InlineData(AppCommand.Export, "export", "--data=/srv/stash", "/srv/out/guild.zip")]
@@ -108,6 +119,8 @@ public sealed class CommandLineTests
     [InlineData("--data is ''", "--data", "")]
     [InlineData("--email is missing", "token", "--name", "scale")]
     [InlineData("--name is missing", "token", "--email", "admin@example.org", "--name", " ")]
+    [InlineData("--email is missing", "new-password")]
+    [InlineData("'--name'", "new-password", "--email", "admin@example.org", "--name", "scale")]
     [InlineData("FILE is ''", "backup", "")]
     [InlineData("FILE is '/srv/out/'", "restore", "/srv/out/")]
     [InlineData("'export'", "export")]

@@ -15,7 +15,7 @@ public sealed class RunScriptTests : IDisposable
 
         Assert.Equal(0, exit);
         Assert.Equal("", errors);
-        foreach (var word in new[] { "--demo", "--port", "--data", "--database", "--public-url", "--bind", "--backups", "seed-demo", "token", "check", "backup", "restore", "export" })
+        foreach (var word in new[] { "--demo", "--port", "--data", "--database", "--public-url", "--bind", "--backups", "seed-demo", "token", "new-password", "check", "backup", "restore", "export" })
         {
             Assert.Contains(word, output);
         }

@@ -9,6 +9,7 @@ using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Components.Forms;
 using Microsoft.AspNetCore.Components.Forms.Mapping;
 using Microsoft.AspNetCore.Components.Web;
+using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.Extensions.DependencyInjection;
@@ -24,12 +25,15 @@ public abstract class AccountPages : DeskPages
     protected void UseAccounts()
     {
         Ui.Services.AddLogging();
-        Ui.Services.AddIdentityCore<Person>(options => options.User.AllowedUserNameCharacters = "").AddEntityFrameworkStores<GuildDbContext>().AddSignInManager();
+        Ui.Services.AddIdentityCore<Person>(options => options.User.AllowedUserNameCharacters = "").AddEntityFrameworkStores<GuildDbContext>().AddSignInManager().AddDefaultTokenProviders();
+        Ui.Services.AddDataProtection().SetApplicationName("GuildStash").PersistKeysToDbContext<GuildDbContext>();
         Ui.Services.AddAuthentication(IdentityConstants.ApplicationScheme).AddCookie(IdentityConstants.ApplicationScheme);
         Ui.Services.AddSingleton<WrongTries>();
         Ui.Services.AddScoped<PasswordSignIn>();
         Ui.Services.AddScoped<AcceptInvitation>();
         Ui.Services.AddScoped<ChangeOwnPassword>();
+        Ui.Services.AddScoped<ChooseNewPassword>();
+        Ui.Services.AddScoped<MakeNewPasswordLink>();
         Ui.Services.AddSingleton<SetUpCode>();
         Ui.Services.AddScoped<SetUpGuild>();
         Ui.Services.AddScoped<AntiforgeryStateProvider, NoAntiforgery>();
@@ -44,10 +48,15 @@ public abstract class AccountPages : DeskPages
 
     /// <summary>The page as it is before one of its forms is handled, with what was posted; the test then submits the form.</summary>
     protected IRenderedComponent<T> Post<T>(string address, string form, params (string Name, string Value)[] fields)
+        where T : IComponent =>
+        Post<T>(address, form, null, fields);
+
+    /// <summary>As <see cref="Post{T}(string, string, ValueTuple{string, string}[])"/>, with what the page takes from its address.</summary>
+    protected IRenderedComponent<T> Post<T>(string address, string form, Action<ComponentParameterCollectionBuilder<T>>? with, params (string Name, string Value)[] fields)
         where T : IComponent
     {
         (_posted.Form, _posted.Fields) = (form, fields.ToDictionary(f => f.Name, f => f.Value));
-        return Ask<T>(address, HttpMethods.Post, null, null);
+        return Ask(address, HttpMethods.Post, null, with);
     }
 
     private IRenderedComponent<T> Ask<T>(string address, string method, ClaimsPrincipal? by, Action<ComponentParameterCollectionBuilder<T>>? with)

@@ -14,6 +14,7 @@ internal static class AccountServices
         services.AddScoped<SetUpGuild>();
         services.AddScoped<AcceptInvitation>();
         services.AddScoped<ChangeOwnPassword>();
+        services.AddScoped<ChooseNewPassword>();
         return services;
     }
 

@@ -1,3 +1,4 @@
+using GuildStash.Data;
 using GuildStash.Data.People;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
@@ -37,6 +38,15 @@ internal static class Accounts
         return result.Succeeded
             ? person
             : Outcome<Person>.Refused([.. result.Errors.Where(e => e.Code != "DuplicateUserName").DefaultIfEmpty(result.Errors.First()).Select(ToRefusal)]);
+    }
+
+    /// <summary>The active account of that address, for admin commands.</summary>
+    public static async Task<Outcome<Person>> ActiveAsync(GuildDbContext db, string email, CancellationToken cancellation)
+    {
+        string address = email.Trim().ToUpperInvariant();
+        return await db.People.SingleOrDefaultAsync(p => p.NormalizedEmail == address && p.DisabledAt == null, cancellation) is { } person
+            ? person
+            : Refusal.Invalid("email", "There is no active account with the address {0}.", email);
     }
 
     /// <summary>What can be said without the sign-in library, so that it is said together with what else is wrong.</summary>

@@ -34,14 +34,13 @@ public static class TokenIssuer
     /// <returns>The token itself, or why there is none.</returns>
     public static async Task<Outcome<string>> IssueAsync(GuildDbContext db, string personEmail, string name, TokenScope scope, CancellationToken cancellation)
     {
-        string address = personEmail.Trim().ToUpperInvariant();
-        Guid? person = await db.People.Where(p => p.NormalizedEmail == address && p.DisabledAt == null).Select(p => (Guid?)p.Id).SingleOrDefaultAsync(cancellation);
-        if (person is null)
+        Outcome<Person> person = await Accounts.ActiveAsync(db, personEmail, cancellation);
+        if (!person.IsOk)
         {
-            return Refusal.Invalid("email", "There is no active account with the address {0}.", personEmail);
+            return Outcome<string>.Refused(person.Refusals);
         }
 
-        Outcome<IssuedToken> token = await AddAsync(db, person.Value, new WantedToken(name, DefaultDays, scope), DateTimeOffset.UtcNow, cancellation);
+        Outcome<IssuedToken> token = await AddAsync(db, person.Value.Id, new WantedToken(name, DefaultDays, scope), DateTimeOffset.UtcNow, cancellation);
         if (!token.IsOk)
         {
             return Outcome<string>.Refused(token.Refusals);

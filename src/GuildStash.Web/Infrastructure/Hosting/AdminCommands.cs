@@ -1,9 +1,11 @@
 using GuildStash.Data;
 using GuildStash.Data.Ledger;
+using GuildStash.Data.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Demo;
 using GuildStash.Web.Features.People;
 using GuildStash.Web.Features.Setup;
+using Microsoft.AspNetCore.Identity;
 
 namespace GuildStash.Web.Infrastructure.Hosting;
 
@@ -14,6 +16,7 @@ internal static class AdminCommands
     {
         AppCommand.SeedDemo => await SeedAsync(options, database, cancellation),
         AppCommand.Token => await TokenAsync(options, database, cancellation),
+        AppCommand.NewPassword => await NewPasswordAsync(options, database, cancellation),
         AppCommand.Check => await CheckAsync(database, cancellation),
         AppCommand.Backup => await SafeKeepingCommands.BackupAsync(options, database, cancellation),
         AppCommand.Export => await SafeKeepingCommands.ExportAsync(options, database, cancellation),
@@ -101,6 +104,28 @@ internal static class AdminCommands
         }
 
         Console.WriteLine(token.Value);
+        return 0;
+    }
+
+    /// <summary>The link is made with the keys in the database, so that the running site takes it.</summary>
+    private static async Task<int> NewPasswordAsync(AppOptions options, DatabaseHandle database, CancellationToken cancellation)
+    {
+        await using WebApplication app = WithoutServer(options, database);
+        await using AsyncServiceScope scope = app.Services.CreateAsyncScope();
+        Outcome<string> path = await NewPasswordLinks.IssueAsync(
+            scope.ServiceProvider.GetRequiredService<GuildDbContext>(), scope.ServiceProvider.GetRequiredService<UserManager<Person>>(), options.Email!, cancellation);
+        if (!path.IsOk)
+        {
+            await Console.Error.WriteLineAsync(path.Refusal.ToString());
+            return CommandLine.CannotStart;
+        }
+
+        if (options.PublicUrl is null)
+        {
+            await Console.Error.WriteLineAsync($"This link opens on this machine only, until {CommandLine.PublicUrl} says under which address others reach the site.");
+        }
+
+        Console.WriteLine((options.PublicUrl ?? options.LocalUrl) + path.Value);
         return 0;
     }
 

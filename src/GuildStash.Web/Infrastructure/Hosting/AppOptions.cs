@@ -14,6 +14,9 @@ public enum AppCommand
     /// <summary>Make an API token and print it alone on standard output.</summary>
     Token,
 
+    /// <summary>Make a link for a new password and print it alone on standard output.</summary>
+    NewPassword,
+
     /// <summary>Audit the books.</summary>
     Check,
 
@@ -34,7 +37,7 @@ public enum AppCommand
 /// <param name="AppDatabase">Connection string of the lesser role there; null when both are the same role.</param>
 /// <param name="PublicUrl">What QR codes point to, without a slash at the end; null until somebody has set it.</param>
 /// <param name="Bind">"localhost", "*" for every address, or an IP address.</param>
-/// <param name="Email">Whose token to make; set for <see cref="AppCommand.Token"/> only.</param>
+/// <param name="Email">Whose token or link to make; set for <see cref="AppCommand.Token"/> and <see cref="AppCommand.NewPassword"/> only.</param>
 /// <param name="TokenName">What the token is called in its owner's list; set for <see cref="AppCommand.Token"/> only.</param>
 public sealed record AppOptions(
     AppCommand Command,

@@ -22,11 +22,12 @@ public sealed class CommandLine
     private readonly Option<string?> _bind = Text("--bind", "ADDR", "Address to listen on: localhost, * for all, or an IP address; localhost unless told (GUILDSTASH_BIND).");
     private readonly Option<string?> _backups = Text("--backups", "DIR", "Folder of the nightly back-ups; the data folder's backups unless told, and none for a server named with --database (GUILDSTASH_BACKUPS).");
     private readonly Option<bool> _demo = new("--demo") { Description = "Load the invented guild into an empty database first." };
-    private readonly Option<string?> _email = Text("--email", "E", "Whose token to make.");
+    private readonly Option<string?> _email = Text("--email", "E", "The e-mail address of the person for whom it is.");
     private readonly Option<string?> _name = Text("--name", "N", "What to call the token.");
     private readonly Option<string?> _scope = Text("--scope", "S", "How far the token reaches: read, or write (all that its person may); write unless told.");
     private readonly Command _seedDemo = new("seed-demo", "Load the invented guild into an empty database.");
     private readonly Command _token = new("token", "Make an API token and print it.");
+    private readonly Command _newPassword = new("new-password", "Make a link by which a person chooses a new password, and print it; it holds 24 hours.");
     private readonly Command _check = new("check", "Audit the books.");
     private readonly Command _backup = new("backup", "Write the whole guild into one archive while people go on working.");
     private readonly Command _restore = new("restore", "Load an archive into an empty data folder or a new database.");
@@ -51,6 +52,13 @@ public sealed class CommandLine
         _token.Options.Add(_email);
         _token.Options.Add(_name);
         _token.Options.Add(_scope);
+
+        // The link is one of the site, so it needs what the site was started with.
+        foreach (Option option in new Option[] { _email, _port, _publicUrl })
+        {
+            _newPassword.Options.Add(option);
+        }
+
         foreach (var command in new[] { _backup, _restore, _export })
         {
             command.Arguments.Add(_file);
@@ -58,7 +66,7 @@ public sealed class CommandLine
 
         // Without an action a command with subcommands counts as incomplete.
         _root.SetAction(_ => 0);
-        foreach (var command in new[] { _seedDemo, _token, _check, _backup, _restore, _export })
+        foreach (var command in new[] { _seedDemo, _token, _newPassword, _check, _backup, _restore, _export })
         {
             command.SetAction(_ => 0);
             _root.Subcommands.Add(command);
@@ -103,6 +111,7 @@ public sealed class CommandLine
         var command = parsed.CommandResult.Command;
         var asked = command == _seedDemo ? AppCommand.SeedDemo
             : command == _token ? AppCommand.Token
+            : command == _newPassword ? AppCommand.NewPassword
             : command == _check ? AppCommand.Check
             : command == _backup ? AppCommand.Backup
             : command == _restore ? AppCommand.Restore
@@ -120,7 +129,7 @@ public sealed class CommandLine
             OptionValues.PublicUrl(Value(parsed, _publicUrl, "GUILDSTASH_PUBLIC_URL")),
             OptionValues.Bind(Value(parsed, _bind, "GUILDSTASH_BIND")),
             asked == AppCommand.Serve && parsed.GetValue(_demo),
-            isToken ? OptionValues.Required(parsed.GetValue(_email), "--email", "the person's e-mail address") : null,
+            isToken || asked == AppCommand.NewPassword ? OptionValues.Required(parsed.GetValue(_email), "--email", "the person's e-mail address") : null,
             isToken ? OptionValues.Required(parsed.GetValue(_name), "--name", "a name for the token") : null)
         {
             File = asked is AppCommand.Backup or AppCommand.Restore or AppCommand.Export ? OptionValues.File(parsed.GetValue(_file)) : null,

@@ -8,7 +8,7 @@ namespace GuildStash.Web.Infrastructure.Security;
 /// <summary>Limits on guessing secrets, and on looks at pages that ask nobody to sign in; ordinary work is not limited.</summary>
 public static class RateLimits
 {
-    /// <summary>Sign-in, set-up, invitation, preferences with the password: per address.</summary>
+    /// <summary>Sign-in, set-up, invitation, new password, preferences with the password: per address.</summary>
     public const string Guessing = "guessing";
 
     /// <summary>Tries of one address within a minute; a whole guild may sit behind one.</summary>

@@ -1,5 +1,6 @@
 using GuildStash.Data;
 using GuildStash.Data.People;
+using GuildStash.Web.Features.People;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.AspNetCore.Components.Authorization;
 using Microsoft.AspNetCore.Components.Server;
@@ -51,6 +52,7 @@ internal static class SecurityServices
         .AddCookie(IdentityConstants.TwoFactorRememberMeScheme); // Never issued, but the validator fails if it can't end it.
         services.Configure<SecurityStampValidatorOptions>(options => options.ValidationInterval = TimeSpan.FromMinutes(1));
         services.Configure<PasswordHasherOptions>(options => options.IterationCount = HashRounds);
+        services.Configure<DataProtectionTokenProviderOptions>(options => options.TokenLifespan = TimeSpan.FromHours(NewPasswordLinks.Hours));
         services.AddAntiforgery(options => options.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest);
         services.AddAuthorization(Policies.Add);
         services.AddCascadingAuthenticationState();

@@ -100,6 +100,72 @@ public sealed class AccountPagesTests(OneDesk desk) : AccountPages, IClassFixtur
     }
 
     [Fact]
+    public void SignIn_WhenThePasswordIsForgotten_SaysWhoHelps()
+    {
+        UseAccounts();
+        Ui.UseRoom(desk.Room.Guild);
+
+        Says(Get<SignInPage>("/account/sign-in"), "Forgotten your password? An administrator of your guild can make you a link for a new one.");
+    }
+
+    [Fact]
+    public async Task NewPassword_WhenTheLinkHolds_TellsWhoseAndAsksForThePasswordOnly()
+    {
+        NewPasswordLink made = await desk.Room.Guild.DoAsync<MakeNewPasswordLink, NewPasswordLink>(u => u.RunAsync(desk.Room.Guild.Administrator, desk.Room.OtherMember, Cancellation));
+        UseAccounts();
+        Ui.UseRoom(desk.Room.Guild);
+
+        IRenderedComponent<NewPasswordPage> page = ByLink(made.Path);
+
+        Says(page, "h1", "Choose a new password");
+        Says(page, "You sign in as other@example.org");
+        Assert.Equal(["password"], page.FindAll("form input[id]:not([type=checkbox])").Select(i => i.Id!));
+        Assert.Empty(page.FindAll("[role=alert]"));
+    }
+
+    [Theory]
+    [InlineData("cut")]
+    [InlineData("nonsense")]
+    [InlineData("switched off")]
+    public async Task NewPassword_WhenTheLinkDoesNotHold_NamesNobodyAndAsksForNothing(string state)
+    {
+        Guid person = await desk.Room.Guild.AddPersonAsync("Paula Past", $"paula-{state[..3]}@example.org", Role.Member);
+        NewPasswordLink made = await desk.Room.Guild.DoAsync<MakeNewPasswordLink, NewPasswordLink>(u => u.RunAsync(desk.Room.Guild.Administrator, person, Cancellation));
+        if (state == "switched off")
+        {
+            await desk.Room.Guild.DoAsync<DisablePerson, DisabledPerson>(u => u.RunAsync(desk.Room.Guild.Administrator, person, Cancellation));
+        }
+
+        UseAccounts();
+        Ui.UseRoom(desk.Room.Guild);
+        IRenderedComponent<NewPasswordPage> page = ByLink(state switch { "cut" => made.Path[..^4], "nonsense" => "/account/new-password/no%20such", _ => made.Path });
+
+        Says(page, "h1", "This link does not hold");
+        Says(page, "[role=alert]", "This link leads to no new password. It works once, for 24 hours, and only as a whole: copy all of it again, or ask an administrator of your guild for a new one.");
+        Assert.Empty(page.FindAll("form"));
+        Assert.DoesNotContain("paula", page.Markup, StringComparison.OrdinalIgnoreCase);
+        Assert.Equal("/account/sign-in", page.Find("a.btn").GetAttribute("href"));
+    }
+
+    [Fact]
+    public async Task NewPassword_WhenTheLinkIsUsedWhileItIsPosted_NamesNobodyAnyMore()
+    {
+        Guid person = await desk.Room.Guild.AddPersonAsync("Paula Past", "paula-late@example.org", Role.Member);
+        NewPasswordLink made = await desk.Room.Guild.DoAsync<MakeNewPasswordLink, NewPasswordLink>(u => u.RunAsync(desk.Room.Guild.Administrator, person, Cancellation));
+        UseAccounts();
+        Ui.UseRoom(desk.Room.Guild);
+        IRenderedComponent<NewPasswordPage> page = Post<NewPasswordPage>(made.Path, "new-password", p => p.Add(c => c.Secret, SecretOf(made.Path)), ("password", "quite-another-9"));
+        Says(page, "You sign in as paula-late@example.org");
+        await desk.Room.Guild.DoAsync<ChooseNewPassword, Guid>(u => u.RunAsync(SecretOf(made.Path), "a-third-one-of-mine", Cancellation));
+
+        await page.DoneAsync("form", e => e.SubmitAsync());
+
+        Says(page, "h1", "This link does not hold");
+        Assert.Empty(page.FindAll("form"));
+        Assert.DoesNotContain("paula", page.Markup, StringComparison.OrdinalIgnoreCase);
+    }
+
+    [Fact]
     public async Task Preferences_WhenOpened_ShowWhatThePersonChoseAndElseTheGuilds()
     {
         await desk.Room.Guild.DoAsync<SaveOwnPreferences, bool>(u => u.RunAsync(
@@ -157,6 +223,15 @@ public sealed class AccountPagesTests(OneDesk desk) : AccountPages, IClassFixtur
         page.WaitForElement("[role=alert], form", RoomPages.Patience);
         return page;
     }
+
+    private IRenderedComponent<NewPasswordPage> ByLink(string path)
+    {
+        IRenderedComponent<NewPasswordPage> page = Get<NewPasswordPage>(path, with: p => p.Add(c => c.Secret, SecretOf(path)));
+        page.WaitForElement("[role=alert], form", RoomPages.Patience);
+        return page;
+    }
+
+    private static string SecretOf(string path) => path["/account/new-password/".Length..];
 
     private static (string? Name, string? Culture, string? Unit, string? Theme) Shown(IRenderedComponent<PreferencesPage> page)
     {

@@ -14,7 +14,7 @@ using Xunit;
 namespace GuildStash.Web.Tests.Features.People;
 
 /// <summary>The page of people and invitations, as coordinators read and administrators use it.</summary>
-public sealed class PeoplePageTests(OneDesk desk) : DeskPages, IClassFixture<OneDesk>
+public sealed class PeoplePageTests(OneDesk desk) : AccountPages, IClassFixture<OneDesk>
 {
     private static CancellationToken Cancellation => GuildRoom.Cancellation;
 
@@ -155,6 +155,45 @@ public sealed class PeoplePageTests(OneDesk desk) : DeskPages, IClassFixture<One
     }
 
     [Fact]
+    public async Task NewPassword_WhenAnAdministratorMakesALink_ShowsItInThatPersonsPanelUntilItIsLeft()
+    {
+        EnterAs(Role.Administrator);
+        Ui.JSInterop.Setup<bool>("guildStash.copy", _ => true).SetResult(true);
+        IRenderedComponent<PeoplePage> page = Open<PeoplePage>("/people?search=otto");
+        await page.OnAsync("button[aria-label='Change Otto Other']", e => e.Click());
+
+        await PressAsync(page, "Make a link for a new password");
+        page.WaitForElement("#new-password-link", RoomPages.Patience);
+        string link = page.Find("#new-password-link").GetAttribute("value")!;
+        Says(page, "It holds until");
+        await PressAsync(page, "Copy the link");
+
+        Says(page, "p.good", "Copied. Paste it into a message.");
+        Assert.Equal("other@example.org", await desk.Room.Guild.DoAsync<ChooseNewPassword, string>(
+            u => u.LookAsync(link["https://guild.example.org/account/new-password/".Length..], Cancellation)));
+        await PressAsync(page, "Leave as it is");
+        await page.OnAsync("button[aria-label='Change Otto Other']", e => e.Click());
+        page.WaitForElement(".person-edit", RoomPages.Patience);
+        Assert.Empty(page.FindAll("#new-password-link"));
+    }
+
+    [Fact]
+    public async Task NewPassword_WhenThePersonIsSwitchedOffMeanwhile_SaysSoAndShowsNoLink()
+    {
+        Guid gone = await desk.Room.Guild.AddPersonAsync("Greta Gone", "greta@example.org", Role.Member);
+        EnterAs(Role.Administrator);
+        IRenderedComponent<PeoplePage> page = Open<PeoplePage>("/people?search=greta");
+        await page.OnAsync("button[aria-label='Change Greta Gone']", e => e.Click());
+        await desk.Room.Guild.DoAsync<DisablePerson, DisabledPerson>(u => u.RunAsync(desk.Room.Guild.Administrator, gone, Cancellation));
+
+        await PressAsync(page, "Make a link for a new password");
+
+        Says(page, "[role=alert]", "This account is switched off. Switch it on first, then make the link.");
+        Assert.Empty(page.FindAll("#new-password-link"));
+        await desk.Room.OwnerSqlAsync($"delete from person where id = {gone}");
+    }
+
+    [Fact]
     public async Task Edit_WhenTheInvitationIsOpenToo_EachRoleHasItsOwnLabel()
     {
         EnterAs(Role.Administrator);
@@ -171,6 +210,7 @@ public sealed class PeoplePageTests(OneDesk desk) : DeskPages, IClassFixture<One
 
     private void EnterAs(Role role, string? publicUrl = "https://guild.example.org")
     {
+        UseAccounts();
         Ui.Services.AddSingleton(new AppSettings("", publicUrl));
         Enter(desk.Room, desk.Room.Coordinator);
         if (role == Role.Administrator)

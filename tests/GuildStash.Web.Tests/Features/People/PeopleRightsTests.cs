@@ -24,6 +24,7 @@ public sealed class PeopleRightsTests(PostgresFixture postgres)
         ["list invitations"] = (room, by) => TryAsync<PeopleReader, PageOf<InvitationView>>(room, u => u.InvitationsAsync(by, new PageRequest(), Cancellation)),
         ["change a role"] = (room, by) => TryAsync<ChangeRole, Role>(room, u => u.RunAsync(by, room.OtherMember, Role.Volunteer, Cancellation)),
         ["switch an account off"] = (room, by) => TryAsync<DisablePerson, DisabledPerson>(room, u => u.RunAsync(by, room.OtherMember, Cancellation)),
+        ["make a link for a new password"] = (room, by) => TryAsync<MakeNewPasswordLink, NewPasswordLink>(room, u => u.RunAsync(by, room.OtherMember, Cancellation)),
         ["switch an account on"] = (room, by) => TryAsync<EnablePerson, string>(room, u => u.RunAsync(by, room.OtherMember, Cancellation)),
         ["read settings"] = (room, by) => TryAsync<SettingsReader, SettingsView>(room, u => u.RunAsync(by, Cancellation)),
         ["save settings"] = async (room, by) =>
@@ -50,6 +51,7 @@ public sealed class PeopleRightsTests(PostgresFixture postgres)
         { "change a role", Role.Administrator },
         { "switch an account off", Role.Administrator },
         { "switch an account on", Role.Administrator },
+        { "make a link for a new password", Role.Administrator },
         { "read settings", Role.Coordinator },
         { "save settings", Role.Coordinator },
         { "read own preferences", Role.Member },

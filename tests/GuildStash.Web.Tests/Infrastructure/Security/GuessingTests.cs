@@ -49,6 +49,7 @@ public sealed class GuessingTests(PostgresFixture postgres)
     [Theory]
     [InlineData("/account/preferences", "password")]
     [InlineData("/invite/none", "invitation")]
+    [InlineData("/account/new-password/none", "new-password")]
     [InlineData("/setup", "set-up")]
     public async Task Form_WhenPostedTooOften_IsHeldBack(string path, string form)
     {

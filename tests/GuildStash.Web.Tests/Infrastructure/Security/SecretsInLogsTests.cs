@@ -39,17 +39,21 @@ public sealed class SecretsInLogsTests(PostgresFixture postgres)
         using HttpResponseMessage called = await stranger.SendAsync(call);
         NewInvitation invitation = await room.Guild.DoAsync<InvitePerson, NewInvitation>(u => u.RunAsync(room.Guild.Administrator, new InvitationInput(Role.Member), Cancellation));
         using HttpResponseMessage invited = await stranger.PostAsync(invitation.Path, "invitation", ("name", "Nora"), ("email", "nora@example.org"), ("password", "invited-secret-3"));
+        NewPasswordLink link = await room.Guild.DoAsync<MakeNewPasswordLink, NewPasswordLink>(u => u.RunAsync(room.Guild.Administrator, room.Guild.OtherMember, Cancellation));
+        using HttpResponseMessage chosen = await stranger.PostAsync(link.Path, "new-password", ("password", "chosen-secret-4"));
         string database = new NpgsqlConnectionStringBuilder(room.Guild.AppConnectionString).Password ?? "";
 
-        Assert.True(called.IsSuccessStatusCode && invited.StatusCode == System.Net.HttpStatusCode.Redirect);
+        Assert.True(called.IsSuccessStatusCode && invited.StatusCode == System.Net.HttpStatusCode.Redirect && chosen.StatusCode == System.Net.HttpStatusCode.Redirect);
         string all = string.Join('\n', log.Lines.Select(l => l.Text));
         Assert.Contains("signed in from", all, StringComparison.Ordinal);
-        string[] secrets = [GuildRoom.Password, NewPassword, "wrong-secret-of-mine", "typed-secret-1", "typed-into-the-wrong-field", "invited-secret-3", token.Token, Convert.ToHexString(BearerTokens.HashOf(token.Token))];
+        Assert.Contains($"Person {room.Guild.Administrator} made a link for a new password of person {room.Guild.OtherMember}", all, StringComparison.Ordinal);
+        Assert.Contains($"Person {room.Guild.OtherMember} chose a new password by a link, from ", all, StringComparison.Ordinal);
+        string[] secrets = [GuildRoom.Password, NewPassword, "wrong-secret-of-mine", "typed-secret-1", "typed-into-the-wrong-field", "invited-secret-3", "chosen-secret-4", token.Token, Convert.ToHexString(BearerTokens.HashOf(token.Token))];
         Assert.All(database.Length > 0 ? [.. secrets, database] : secrets, secret => Assert.DoesNotContain(secret, all, StringComparison.OrdinalIgnoreCase));
 
-        // The link's secret is part of an address, which the web server logs at a level that the program leaves out.
-        string secretOfLink = invitation.Path[(invitation.Path.LastIndexOf('/') + 1)..];
-        Assert.DoesNotContain(log.Lines, l => IsKept(l.Category, l.Level) && l.Text.Contains(secretOfLink, StringComparison.Ordinal));
+        // A link's secret is part of an address, which the web server logs at a level that the program leaves out.
+        string[] secretsOfLinks = [.. new[] { invitation.Path, link.Path }.Select(path => path[(path.LastIndexOf('/') + 1)..])];
+        Assert.DoesNotContain(log.Lines, l => IsKept(l.Category, l.Level) && secretsOfLinks.Any(secret => l.Text.Contains(secret, StringComparison.Ordinal)));
     }
 
     [Fact]

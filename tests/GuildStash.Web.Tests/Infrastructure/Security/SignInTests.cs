@@ -248,7 +248,8 @@ public sealed class SignInTests(PostgresFixture postgres)
             await db.People.ExecuteUpdateAsync(set => set.SetProperty(p => p.Culture, "qps-Ploc"), Cancellation);
         }
 
-        foreach (string path in new[] { Page, invitation.Path, "/invite/none", "/setup", "/status/429" })
+        NewPasswordLink link = await room.Guild.DoAsync<MakeNewPasswordLink, NewPasswordLink>(u => u.RunAsync(room.Guild.Administrator, room.Guild.Member, Cancellation));
+        foreach (string path in new[] { Page, invitation.Path, "/invite/none", link.Path, "/account/new-password/none", "/setup", "/status/429" })
         {
             await AssertTranslatedAsync(visitor, path + "?culture=qps-Ploc&ui-culture=qps-Ploc");
         }
@@ -298,6 +299,36 @@ public sealed class SignInTests(PostgresFixture postgres)
         using HttpResponseMessage ends = await elsewhere.GetAsync("/");
 
         Assert.Equal((HttpStatusCode.OK, HttpStatusCode.Redirect), (stays.StatusCode, ends.StatusCode));
+    }
+
+    [Fact]
+    public async Task NewPassword_WhenChosenByALink_SignsInHereEndsElsewhereAndWorksOnce()
+    {
+        const string chosen = "quite-another-9";
+        await using WebRoom room = await WebRoom.OpenAsync(postgres, LookAtEveryRequest);
+        using Visitor elsewhere = await room.SignInAsync("member@example.org");
+        NewPasswordLink link = await room.Guild.DoAsync<MakeNewPasswordLink, NewPasswordLink>(u => u.RunAsync(room.Guild.Administrator, room.Guild.Member, Cancellation));
+        using Visitor visitor = room.Visit();
+        using Visitor late = room.Visit();
+        IElement lateForm = (await late.OpenAsync(link.Path)).QuerySelector("form")!;
+
+        using HttpResponseMessage bare = await visitor.PostBareAsync(link.Path, ("_handler", "new-password"), ("password", chosen));
+        using HttpResponseMessage tooShort = await visitor.PostAsync(link.Path, "new-password", ("password", "short"));
+        using HttpResponseMessage made = await visitor.PostAsync(link.Path, "new-password", ("password", chosen));
+        using HttpResponseMessage again = await late.PostAsync(link.Path, lateForm, ("password", "a-third-one-of-mine"));
+        using HttpResponseMessage ends = await elsewhere.GetAsync("/");
+        using HttpResponseMessage opened = await elsewhere.PostAsync(Page, "sign-in", ("email", "member@example.org"), ("password", chosen));
+
+        Assert.Equal(HttpStatusCode.BadRequest, bare.StatusCode);
+        Assert.Contains("too short", (await Visitor.PageAsync(tooShort)).QuerySelector("#password-error")?.TextContent, StringComparison.Ordinal);
+        Assert.Equal("/", visitor.Target(made));
+        Assert.Equal("Hello, Mia Member", (await visitor.OpenAsync("/")).QuerySelector("h1")?.TextContent);
+        IHtmlDocument used = await Visitor.PageAsync(again);
+        Assert.Contains("This link leads to no new password.", used.QuerySelector("[role=alert]")?.TextContent, StringComparison.Ordinal);
+        Assert.Null(used.QuerySelector("form"));
+        Assert.DoesNotContain("member@example.org", used.DocumentElement.OuterHtml, StringComparison.Ordinal);
+        Assert.Equal((HttpStatusCode.Redirect, HttpStatusCode.Redirect), (ends.StatusCode, opened.StatusCode));
+        Assert.NotEmpty(await RefusedAsync(late, "member@example.org", GuildRoom.Password));
     }
 
     private static void LookAtEveryRequest(WebApplicationBuilder builder) =>
