@@ -331,6 +331,22 @@ public sealed class BenchPageTests(PostgresFixture postgres) : ShellTest
         Assert.Contains("seal the bag", page.Markup, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(PutUp.Cone, 3, "3 cones")]
+    [InlineData(PutUp.Ball, 2, "2 balls")]
+    [InlineData(PutUp.Skein, 1, null)]
+    public async Task Label_WhenTheLotIsOfSeveral_SaysHowMany(PutUp putUp, int count, string? said)
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LoggedGift gift = await LogAsync(room);
+        LotView lot = await room.DoAsync<AddLot, LotView>(u => u.RunAsync(room.Volunteer, gift.Bags[0].Id, new LotInput { Grams = 300, PutUp = putUp, Count = count }, GuildRoom.Cancellation));
+
+        IReadOnlyList<GuildStash.Printing.LotLabel> labels = await room.DoAsync<Web.Features.Printing.LotLabelData, IReadOnlyList<GuildStash.Printing.LotLabel>>(
+            u => u.LabelsAsync(room.Volunteer, [lot.Code], GuildStash.Printing.PrintTexts.English(GuildStash.Printing.PaperLengthUnit.Metres), GuildRoom.Cancellation));
+
+        Assert.Equal(said, Assert.Single(labels).Pieces);
+    }
+
     [Fact]
     public async Task Read_WhenTheBagIsUnknownOrThePersonAMember_IsRefused()
     {
