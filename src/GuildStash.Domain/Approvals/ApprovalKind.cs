@@ -15,7 +15,7 @@ public enum ApprovalKind
     /// <summary>A stock count differs from the books by more than its expected error.</summary>
     CountDifference = 3,
 
-    /// <summary>A lot that was weighed before weighs more or less than the books have, by more than a ball.</summary>
+    /// <summary>A lot that was weighed before weighs more or less than the books have, or the lots of a bag more than it did, by more than a ball.</summary>
     Weighing = 4,
 }
 

@@ -10,7 +10,7 @@ public static class ApprovalTerms
         (ApprovalKind.Merge, "merge", "Merge of lots"),
         (ApprovalKind.QuarantineRelease, "quarantineRelease", "Release from quarantine"),
         (ApprovalKind.CountDifference, "countDifference", "Count difference"),
-        (ApprovalKind.Weighing, "weighing", "New weight of a lot"));
+        (ApprovalKind.Weighing, "weighing", "Weight far from the books"));
 
     public static Terms<ApprovalState> States { get; } = new(
         (ApprovalState.Waiting, "waiting", "waiting for a second person"),

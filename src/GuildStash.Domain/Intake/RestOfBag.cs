@@ -45,4 +45,13 @@ public static class RestOfBag
     /// <param name="to">Where the rest went.</param>
     /// <param name="mg">What is left of the bag.</param>
     public static bool NeedsSecondPerson(this RestTo to, long mg) => to == RestTo.Lost && WriteOffRules.NeedsSecondPerson(mg, 0);
+
+    /// <summary>Lots that weigh more than their bag did, beyond what the scales explain: one of them was typed wrong, or came out of another bag.</summary>
+    /// <param name="surplusMg">By how much the lots weigh more than the bag; zero or less where they don't.</param>
+    /// <param name="toleranceMg">What the scales explain.</param>
+    public static bool SurplusNeedsReason(long surplusMg, long toleranceMg) => surplusMg > 0 && (surplusMg > toleranceMg || SurplusNeedsSecondPerson(surplusMg));
+
+    /// <summary>It is yarn from nowhere, as a new weight of a lot that is far above the books.</summary>
+    /// <param name="surplusMg">By how much the lots weigh more than the bag; zero or less where they don't.</param>
+    public static bool SurplusNeedsSecondPerson(long surplusMg) => surplusMg > 0 && WriteOffRules.WeightNeedsSecondPerson(surplusMg, 0);
 }

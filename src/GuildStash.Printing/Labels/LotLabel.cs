@@ -21,6 +21,9 @@ public sealed record LotLabel
     /// <summary>Weighed on scales verified for trade; otherwise the label says that its mass is for internal use.</summary>
     public bool IsForTrade { get; init; }
 
+    /// <summary>How many pieces it is of, for instance "3 balls"; null for one. Left out where the label has no room for it.</summary>
+    public string? Pieces { get; init; }
+
     /// <summary>Fibres with their basis, for instance "believed to be wool".</summary>
     public string? Fibres { get; init; }
 

@@ -8,6 +8,9 @@ public static class LotLabelDocument
 {
     private const double UsualModule = 0.6;
 
+    /// <summary>Points; smaller print can't be read at an arm's length.</summary>
+    private const double SmallestFoot = 5;
+
     /// <summary>The drawing is thought for this size and scaled to others.</summary>
     private static readonly LabelSize Drawn = LabelSize.Default;
 
@@ -107,8 +110,7 @@ public static class LotLabelDocument
         TextStyle plain = Sized(8, 6.5, scale);
         double baseline = inner.Bottom - (0.5 * scale);
         string mass = label.Milligrams is { } milligrams ? texts.Grams(milligrams) : texts[PrintWords.NotWeighed];
-        string foot = string.IsNullOrWhiteSpace(label.Fibres) ? mass : $"{mass} · {label.Fibres}";
-        foot = string.IsNullOrWhiteSpace(label.Formerly) ? foot : $"{texts[PrintWords.InPlaceOf, label.Formerly]} · {foot}";
+        string formerly = string.IsNullOrWhiteSpace(label.Formerly) ? "" : texts[PrintWords.InPlaceOf, label.Formerly];
         double footLeft = inner.X;
         if (label.IsQuarantined)
         {
@@ -118,7 +120,11 @@ public static class LotLabelDocument
             footLeft += Math.Min(wordsWidth, TextLayout.Width(apart, bold) + (1.6 * scale));
         }
 
-        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(foot, footLeft, baseline, inner.X + wordsWidth - footLeft, plain, smallestSize: 5));
+        double footWidth = inner.X + wordsWidth - footLeft;
+        string counted = Joined(formerly, mass, label.Pieces, label.Fibres);
+        bool hasRoom = TextLayout.Width(counted, plain with { Size = SmallestFoot }) <= footWidth;
+        string foot = hasRoom ? counted : Joined(formerly, mass, label.Fibres);
+        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => canvas.Line(foot, footLeft, baseline, footWidth, plain, smallestSize: SmallestFoot));
         if (!string.IsNullOrWhiteSpace(label.BinCode))
         {
             double left = inner.X + wordsWidth;
@@ -128,6 +134,8 @@ public static class LotLabelDocument
                 () => canvas.Line(bin, left, baseline, inner.Right - left, Sized(9, 7, scale, bold: true), Align.Right, 5));
         }
     }
+
+    private static string Joined(params string?[] parts) => string.Join(" · ", parts.Where(part => !string.IsNullOrWhiteSpace(part)));
 
     private static TextStyle Sized(double size, double smallest, double scale, bool bold = false) => new(Math.Max(smallest, size * scale), bold);
 }

@@ -15,7 +15,7 @@ public sealed class DraftJourney(PostgresFixture postgres, BrowserFixture browse
 
     private static ILocator Wishes(IPage page) => page.GetByLabel("The donor's wishes");
 
-    private static ILocator Banner(IPage page) => page.GetByText("Continue your bag from");
+    private static ILocator Banner(IPage page) => page.GetByText("Continue your gift from");
 
     [Fact]
     public async Task Reload_WhenAFormIsHalfTyped_BringsItBackUntilItIsLogged()

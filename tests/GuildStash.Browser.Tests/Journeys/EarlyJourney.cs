@@ -82,7 +82,7 @@ public sealed class EarlyJourney(DemoSite demo)
         ILocator tare = page.GetByLabel("Tare, grams");
         await tare.PressSequentiallyAsync("40");
         await LetGoAsync(volunteer);
-        await Expect(page.GetByText("Continue your bag from")).ToBeVisibleAsync();
+        await Expect(page.GetByText("Continue your gift from")).ToBeVisibleAsync();
         await Expect(page.Locator("[data-keeping=true]")).ToHaveCountAsync(1);
 
         await Expect(tare).ToBeFocusedAsync();

@@ -62,6 +62,27 @@ public sealed class LotLabelDocumentTests
 
     [Theory]
     [MemberData(nameof(Keys))]
+    public void Render_WhenTheLotIsOfSeveralBalls_SaysHowManyWhereThereIsRoomAndNothingLiesOnIt(string key)
+    {
+        LabelSheetLayout layout = LabelSheetLayout.Find(key)!;
+        byte[] pdf = LotLabelDocument.Render([Samples.Lot with { Pieces = "3 balls" }], layout, Samples.Yards);
+        using PdfReading reading = new(pdf);
+        Assert.Contains("150 g · 3 balls · believed to be wool", reading.Text, StringComparison.Ordinal);
+        PageChecks.AllTextIsOnThePage(reading, 4);
+        PageChecks.NoTextOverlaps(reading);
+    }
+
+    [Fact]
+    public void Render_WhenThereIsNoRoomForHowMany_KeepsMassAndFibres()
+    {
+        LotLabel label = Samples.Lot with { Pieces = "3 balls", Fibres = "believed to be wool, acrylic, polyamide, silk" };
+        using PdfReading reading = new(LotLabelDocument.RenderSingle(label, Samples.Yards, new LabelSize(40, 25)));
+        Assert.DoesNotContain("balls", reading.Text, StringComparison.Ordinal);
+        Assert.Contains("150 g · believed", reading.Text, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [MemberData(nameof(Keys))]
     public void Render_WhenTheLotIsKeptApart_SaysQuarantineAndNothingLiesOnIt(string key)
     {
         LabelSheetLayout layout = LabelSheetLayout.Find(key)!;

@@ -70,7 +70,7 @@ public sealed class SharedPartsTests : ShellTest
         Assert.Equal("255 to 300", text.Find(".length-text").TextContent);
 
         text.Render(p => p.Add(c => c.LowMetres, null));
-        Assert.Equal("length unknown", text.Find(".soft").TextContent);
+        Assert.Equal("length not known", text.Find(".soft").TextContent);
     }
 
     [Theory]

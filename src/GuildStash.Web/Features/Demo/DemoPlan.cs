@@ -18,6 +18,9 @@ public sealed class DemoPlan
     private const int Gifts = 48;
     private const int Lots = 1200;
 
+    /// <summary>What a bag has for a lot that was left for the scale.</summary>
+    private const int UnweighedGrams = 60;
+
     private const int FirstGiftDaysAgo = 358;
     private const double DaysBetweenGifts = 7.55;
 
@@ -145,7 +148,7 @@ public sealed class DemoPlan
     }
 
     private decimal Net(List<(LotInput Lot, int? Bin)> contents) =>
-        contents.Count == 0 ? 900 + (100 * _random.Next(15)) : contents.Sum(c => c.Lot.Grams ?? 60) + _random.Next(8, 60);
+        contents.Count == 0 ? 900 + (100 * _random.Next(15)) : contents.Sum(c => c.Lot.Grams ?? UnweighedGrams) + _random.Next(8, 60);
 
     private void AddBag(int gift, int day, int bag, List<(LotInput Lot, int? Bin)> contents)
     {
@@ -224,7 +227,7 @@ public sealed class DemoPlan
         _steps.Add(new MergeLotsStep(new DemoMoment(4, 11 * 60), first, second, left, merged, "Both lie in the learners' basket."));
     }
 
-    /// <summary>What was left for the scale is weighed the next day; in the newest bags it still waits.</summary>
+    /// <summary>What was left for the scale is weighed the next day, and is no more than its bag has for it; in the newest bags it still waits.</summary>
     private void CloseBag(int gift, int day, int bag, int by, List<int> unweighed)
     {
         bool waits = gift >= 40 && unweighed.Count > 0;
@@ -235,7 +238,7 @@ public sealed class DemoPlan
 
         for (int i = 0; i < unweighed.Count; i++)
         {
-            _steps.Add(new WeighLotStep(new DemoMoment(day - 1, (9 * 60) + i), by, unweighed[i], _random.Next(15, 180)));
+            _steps.Add(new WeighLotStep(new DemoMoment(day - 1, (9 * 60) + i), by, unweighed[i], _random.Next(15, UnweighedGrams + 1)));
         }
 
         _steps.Add(new CloseBagStep(unweighed.Count > 0 ? new DemoMoment(day - 1, 10 * 60) : new DemoMoment(day, 17 * 60), by, bag));

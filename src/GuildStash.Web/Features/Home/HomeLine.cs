@@ -38,6 +38,7 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.Invitations => "Open invitations",
         HomeSection.SecondPerson => "Waits for a second person",
         HomeSection.Plans => "Plans to ask anew",
+        HomeSection.FirstSteps => "First steps",
         _ => throw new ArgumentOutOfRangeException(nameof(section), section, "Unknown section."),
     }];
 
@@ -55,6 +56,7 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.Invitations => "/people",
         HomeSection.SecondPerson => "/second-person",
         HomeSection.Plans => "/plans",
+        HomeSection.FirstSteps => "/guide/coordinator",
         _ => throw new ArgumentOutOfRangeException(nameof(section), section, "Unknown section."),
     };
 
@@ -74,7 +76,17 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.SecondPerson => new(row.Code, true, row.Name, Joined(texts.Say(Enum.Parse<ApprovalKind>(row.About).Name()), display.Mass(row.Mg)), Waits(DayOf(row.At)), false, "/second-person"),
         HomeSection.Plans when row.About == HomeReader.OldWanted => new(texts["Yarn wanted"], false, "", texts["what is said to be lacking was reckoned long ago"], Waits(DayOf(row.At)), false, "/wanted"),
         HomeSection.Plans => new(row.Code, true, row.Name, row.Number > 0 ? texts["interrupted; its best answer by then is kept"] : texts["interrupted before it had an answer"], Waits(DayOf(row.At)), false, $"/plans/{row.Id}"),
+        HomeSection.FirstSteps => Step(row.About),
         _ => throw new ArgumentOutOfRangeException(nameof(section), section, "Unknown section."),
+    };
+
+    private HomeLine Step(string step) => step switch
+    {
+        HomeReader.MakeBins => new(texts["Make the bins"], false, "", texts["shelves, boxes and drawers that the yarn will lie in"], "", false, "/bins/new"),
+        HomeReader.PrintLabels => new(texts["Print labels"], false, "", texts["for the bins, and a test page for the printer"], "", false, "/print"),
+        HomeReader.InvitePeople => new(texts["Invite people"], false, "", texts["a link for each who sorts, plans or knits"], "", false, "/people"),
+        HomeReader.FillPieceBook => new(texts["Fill the piece book"], false, "", texts["what the guild makes, and the yarn that it takes"], "", false, "/pieces"),
+        _ => throw new ArgumentOutOfRangeException(nameof(step), step, "Unknown step."),
     };
 
     private static string Lot(HomeEntry row) => LotCode.Parse(row.Code).Value.Display;

@@ -47,6 +47,9 @@ public enum HomeSection
 
     /// <summary>Plans that ended with the program, and what is wanted where that was reckoned long ago.</summary>
     Plans = 12,
+
+    /// <summary>What a new room needs before its first bag is sorted, as far as it is not done.</summary>
+    FirstSteps = 13,
 }
 
 /// <summary>One line of the start page; what its columns hold depends on the section, see <see cref="HomeSql"/>.</summary>
@@ -80,6 +83,18 @@ public sealed class HomeReader(GuildWork work)
     /// <summary>What stands about the line of the wanted yarn, <see cref="HomeEntry.About"/>.</summary>
     public const string OldWanted = "OldWanted";
 
+    /// <summary>The first steps, <see cref="HomeEntry.About"/>.</summary>
+    public const string MakeBins = "Bins";
+
+    /// <inheritdoc cref="MakeBins"/>
+    public const string PrintLabels = "Labels";
+
+    /// <inheritdoc cref="MakeBins"/>
+    public const string InvitePeople = "People";
+
+    /// <inheritdoc cref="MakeBins"/>
+    public const string FillPieceBook = "Pieces";
+
     /// <summary>Interrupted plans are listed so many days; a judgement: by then the room's yarn is another.</summary>
     public const int InterruptedDays = 14;
 
@@ -90,7 +105,7 @@ public sealed class HomeReader(GuildWork work)
             DateOnly today = GuildClock.Today(guild, act.Now);
             List<HomeEntry> rows = await act.Db.Database.SqlQuery<HomeEntry>(HomeSql.For(act, today)).ToListAsync(act.Cancellation);
             return new HomeView(today, [.. rows
-                .GroupBy(r => Enum.Parse<HomeSection>(r.Section)).OrderBy(g => g.Key)
+                .GroupBy(r => Enum.Parse<HomeSection>(r.Section)).OrderBy(g => g.Key != HomeSection.FirstSteps).ThenBy(g => g.Key)
                 .Select(g => new HomeExcerpt(g.Key, g.First().Total, [.. g.OrderBy(r => r.Place)]))]);
         }, cancellation);
 }

@@ -107,7 +107,16 @@ internal static class HomeSql
             where {plans}
                 and (f.about = 'Interrupted' or (f.at <= {oldWanted}
                     and not exists (select 1 from plan n where n.purpose = 'Wanted' and n.state in ('Waiting', 'Running'))
-                    and exists (select 1 from wanted_piece w join project j on j.id = w.project_id where w.piece_id is not null and j.closed_at is null))))
+                    and exists (select 1 from wanted_piece w join project j on j.id = w.project_id where w.piece_id is not null and j.closed_at is null)))
+            union all
+            -- about: the step; none any more once a bag was sorted to its end
+            select 'FirstSteps', s.id, '', '', s.about, 0, 0, null, null, row_number() over (order by s.id)
+            from (values
+                ('00000000-0000-0000-0000-000000000001'::uuid, {HomeReader.MakeBins}, not exists (select 1 from bin where kind = 'Shelf')),
+                ('00000000-0000-0000-0000-000000000002'::uuid, {HomeReader.PrintLabels}, not exists (select 1 from lot)),
+                ('00000000-0000-0000-0000-000000000003'::uuid, {HomeReader.InvitePeople}, {invites} and not exists (select 1 from person where id <> {me}) and not exists (select 1 from invitation where withdrawn_at is null)),
+                ('00000000-0000-0000-0000-000000000004'::uuid, {HomeReader.FillPieceBook}, not exists (select 1 from piece))) as s (id, about, is_open)
+            where {plans} and s.is_open and not exists (select 1 from bag b where b.closed_at is not null and exists (select 1 from lot l where l.bag_id = b.id)))
             select * from (select line.*, count(*) over (partition by section) as total from line) as counted where place <= {shown}
             """;
     }

@@ -7,15 +7,21 @@ using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.SecondPerson;
+using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.Intake;
 
 /// <param name="To">Where what no lot was made of went.</param>
-/// <param name="Note">To whom it went, or how it was looked for; needed where it is lost.</param>
+/// <param name="Note">
+/// To whom it went, or how it was looked for; needed where it is lost. Where the lots weigh more than the scales explain: what weighing them
+/// again showed, needed then.
+/// </param>
 public sealed record RestInput(RestTo To = RestTo.Waste, string? Note = null);
 
 /// <param name="DifferenceMg">Bag minus its lots: positive went where <paramref name="To"/> says, negative was weighing error.</param>
@@ -51,16 +57,27 @@ public sealed class CloseBag(GuildWork work)
         }
 
         Bag bag = found.Value;
+        string number = NumberOf(bag);
         bool lost = rest.To == RestTo.Lost && bag.UnsortedMg > 0;
         Check check = new();
         check.That(Enum.IsDefined(rest.To), "restTo", "Say where the rest went: to waste, passed on, stuffing or lost.");
         string note = lost ? check.Needed(rest.Note, "note", LongestNote) : check.Text(rest.Note, "note", LongestNote);
+        long surplus = -bag.UnsortedMg;
+        check.That(note.Length > 0 || surplus <= 0 || !RestOfBag.SurplusNeedsReason(surplus, await ToleranceMgAsync(act, bag)), "note",
+            "The lots of bag {0} weigh {1} more than it did. Weigh them again and undo a wrong one; if they are right, say here what you found.", number, Mass.FromMilligrams(Math.Max(0, surplus)));
         if (check.Failed)
         {
             return check.Refuse<ClosedBag>();
         }
 
-        string number = NumberOf(bag);
+        if (RestOfBag.SurplusNeedsSecondPerson(surplus))
+        {
+            long net = bag.GrossMg - bag.TareMg;
+            BagSurplusRequest over = new(number, net, net + surplus, note);
+            Outcome<Approval> waits = await AskSecondPerson.ForAsync(act, ApprovalKind.Weighing, over, new ApprovalSubject(number, surplus, [], bagId));
+            return waits.IsOk ? new ClosedBag(bag.Id, number, bag.UnsortedMg, rest.To, waits.Value.Id) : Outcome<ClosedBag>.Refused(waits.Refusals);
+        }
+
         if (!rest.To.NeedsSecondPerson(bag.UnsortedMg))
         {
             return new ClosedBag(bag.Id, number, await BookAsync(act, bag, rest.To, note, null), rest.To);
@@ -77,6 +94,29 @@ public sealed class CloseBag(GuildWork work)
     {
         Outcome<Bag> found = await TakeAsync(act, bagId);
         return found.IsOk ? await BookAsync(act, found.Value, RestTo.Lost, note, approvalId) : Outcome<long>.Refused(found.Refusals);
+    }
+
+    /// <summary>A second person approved that the lots weigh more: books what it is by now, and closes the bag.</summary>
+    /// <returns>Milligrams by which the lots weigh more.</returns>
+    internal static async Task<Outcome<long>> TakeSurplusAsync(Act act, Guid bagId, string note, Guid approvalId)
+    {
+        Outcome<Bag> found = await TakeAsync(act, bagId);
+        if (!found.IsOk)
+        {
+            return Outcome<long>.Refused(found.Refusals);
+        }
+
+        return found.Value.UnsortedMg >= 0
+            ? Refusal.Conflict("no-surplus-left", "The lots of bag {0} don't weigh more than it did any more. Decline this, and close the bag anew.", NumberOf(found.Value))
+            : -await BookAsync(act, found.Value, RestTo.Waste, note, approvalId);
+    }
+
+    /// <summary>What the scales explain between the bag and its lots, in milligrams.</summary>
+    private static async Task<long> ToleranceMgAsync(Act act, Bag bag)
+    {
+        int guildGrams = await act.Db.Guilds.Select(g => g.WeighingToleranceGrams).SingleAsync(act.Cancellation);
+        long? division = await SortedLots.Of(act.Db).Where(l => l.BagId == bag.Id).MaxAsync(l => l.ScaleDivisionMg, act.Cancellation);
+        return WeighingTolerance.Of(guildGrams, division, bag.GrossMg - bag.TareMg);
     }
 
     /// <summary>The bag, locked, where it may be closed now.</summary>

@@ -6,6 +6,7 @@ using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Inventory;
@@ -44,6 +45,12 @@ public sealed class DiscardBag(GuildWork work)
         }
 
         Bag bag = found.Value;
+        if (RestOfBag.SurplusNeedsSecondPerson(-bag.UnsortedMg) && !ConditionRules.StaysShut(bag.Conditions))
+        {
+            return Refusal.Conflict("lots-outweigh-bag", "The lots of bag {0} weigh {1} more than it did, so nothing of it is left to discard. Weigh them again and undo a wrong one, or close the bag.",
+                $"{bag.Donation.Number}/{bag.Ordinal}", Mass.FromMilligrams(-bag.UnsortedMg));
+        }
+
         List<Guid> lots = await BagContents.QuarantinedLots(act, bagId).Select(l => l.Id).ToListAsync(act.Cancellation);
         IReadOnlyCollection<Guid> kin = await LeftAlone.LockKinAsync(act, [.. lots]);
         long left = (await BagContents.LeftMgAsync(act, [bagId])).GetValueOrDefault(bagId);

@@ -5,6 +5,7 @@ using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -43,7 +44,7 @@ public sealed record BagView
     /// <summary>How what no lot was made of left the bag; null while it is open, and where nothing was left.</summary>
     public MovementReason? Rest { get; init; }
 
-    /// <summary>What was noted of it.</summary>
+    /// <summary>What was noted of it, or of lots that weighed more than the bag.</summary>
     public string RestNote { get; init; } = "";
 
     /// <summary>Lots sorted from it; those that were taken back do not count.</summary>
@@ -51,6 +52,15 @@ public sealed record BagView
 
     /// <summary>Lots that nobody weighed yet; the bag can't be closed before.</summary>
     public int Unweighed { get; init; }
+
+    /// <summary>The guild's setting, in whole grams.</summary>
+    public int ToleranceGrams { get; init; }
+
+    /// <summary>The coarsest scale that its lots were weighed on; null where none is noted.</summary>
+    public long? CoarsestDivisionMg { get; init; }
+
+    /// <summary>What the scales explain between the bag and its lots.</summary>
+    public long ToleranceMg => WeighingTolerance.Of(ToleranceGrams, CoarsestDivisionMg, NetMg);
 
     public bool StaysShut => ConditionRules.StaysShut(Conditions);
 }
@@ -211,9 +221,11 @@ public sealed class GiftReader(GuildWork work, DonorTrail trail)
                 InspectionNote = b.InspectionNote,
                 IsClosed = b.ClosedAt != null,
                 Rest = act.Db.Movements.Where(m => m.BagId == b.Id && m.LotId == null && m.FromKind == PlaceKind.Bag).OrderByDescending(m => m.Sequence).Select(m => (MovementReason?)m.Reason).FirstOrDefault(),
-                RestNote = act.Db.Movements.Where(m => m.BagId == b.Id && m.LotId == null && m.FromKind == PlaceKind.Bag).OrderByDescending(m => m.Sequence).Select(m => m.Note).FirstOrDefault() ?? "",
+                RestNote = act.Db.Movements.Where(m => m.BagId == b.Id && m.LotId == null && (m.FromKind == PlaceKind.Bag || m.Reason == MovementReason.SortingDifference)).OrderByDescending(m => m.Sequence).Select(m => m.Note).FirstOrDefault() ?? "",
                 Lots = lots.Count(l => l.BagId == b.Id),
                 Unweighed = lots.Count(l => l.BagId == b.Id && !l.MassKnown),
+                ToleranceGrams = act.Db.Guilds.Max(g => g.WeighingToleranceGrams),
+                CoarsestDivisionMg = lots.Where(l => l.BagId == b.Id).Max(l => l.ScaleDivisionMg),
             }).ToList(),
         });
     }

@@ -52,7 +52,7 @@ internal sealed record CloseBody
     [Description("Where what no lot was made of went; waste when left out.")]
     public RestTo? RestTo { get; init; }
 
-    [Description("To whom it went, or how it was looked for; needed where it is lost.")]
+    [Description("To whom it went, or how it was looked for; needed where it is lost. Where the lots weigh more than the bag by more than the scales explain, what weighing them again showed; needed then, and more than 50 g wait for a second person.")]
     public string? Note { get; init; }
 }
 

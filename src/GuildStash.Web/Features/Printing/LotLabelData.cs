@@ -73,6 +73,7 @@ public sealed class LotLabelData(GuildWork work, PublicAddress address)
         Length = LotOnPaper.Length(lot),
         Milligrams = lot.OnHandMg,
         IsForTrade = lot.WeighedForTrade,
+        Pieces = LotOnPaper.Pieces(lot, texts),
         Fibres = LotOnPaper.Fibres(lot, texts),
         BinCode = lot.BinDisplay,
         IsQuarantined = lot.Status == LotStatus.Quarantined,

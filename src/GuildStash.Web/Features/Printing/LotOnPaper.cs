@@ -1,5 +1,6 @@
 using GuildStash.Domain.Colours;
 using GuildStash.Domain.Fibres;
+using GuildStash.Domain.Intake;
 using GuildStash.Domain.Rules;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.Printing;
@@ -24,6 +25,19 @@ internal static class LotOnPaper
         Outcome<FibreContent> fibres = FibreContent.Create(lot.Fibres.Select(f => new FibreShare(f.Code ?? "", f.Percent)));
         return texts.Say((fibres.IsOk ? fibres.Value : FibreContent.Unknown).Describe(lot.FibreBasis));
     }
+
+    /// <summary>"3 balls", "2 cones"; null for a lot of one.</summary>
+    public static string? Pieces(LotView lot, PrintTexts texts) => lot.Count <= 1 ? null : texts.Say(new Phrase(
+        lot.PutUp switch
+        {
+            PutUp.Skein => "{0} skeins",
+            PutUp.Hank => "{0} hanks",
+            PutUp.Cake => "{0} cakes",
+            PutUp.Cone => "{0} cones",
+            PutUp.Tangle => "{0} tangles",
+            _ => "{0} balls",
+        },
+        lot.Count.ToString("N0", texts.Culture)));
 
     /// <summary>Where the code of a lot leads.</summary>
     public static Outcome<string> Link(PublicAddress address, string lotCode) => QrAddress.For(address, "/l/" + lotCode);

@@ -26,6 +26,9 @@ public sealed record BallForm : IBandAnswers
     /// <summary>The lot that is being corrected; null for a new one.</summary>
     public Guid? LotId { get; set; }
 
+    /// <summary>Its code for people; null for a new one, and in drafts from before this was kept.</summary>
+    public string? LotDisplay { get; set; }
+
     /// <summary>The version of that lot that the person saw.</summary>
     public int Version { get; set; }
 
@@ -178,6 +181,7 @@ public sealed record BallForm : IBandAnswers
         return new()
         {
             LotId = lot.Id,
+            LotDisplay = lot.Display,
             Version = lot.Version,
             ChosenFamily = lot.ColourFamily is ColourFamily.Multicolour ? null : lot.ColourFamily,
             ColourHex = lot.ColourHex,
@@ -220,7 +224,7 @@ public sealed record BallForm : IBandAnswers
     }
 
     /// <summary>The same ball as a new one, after its lot was taken back.</summary>
-    public BallForm AsNew() => this with { RequestId = Guid.CreateVersion7(), LotId = null, Version = 0 };
+    public BallForm AsNew() => this with { RequestId = Guid.CreateVersion7(), LotId = null, LotDisplay = null, Version = 0 };
 
     /// <summary>What the use cases take, or what only the form can see to be wrong.</summary>
     public Outcome<LotInput> ToInput(QuarantinePolicy policy, QuarantineReason? bag)

@@ -4,6 +4,7 @@ using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
@@ -61,6 +62,12 @@ public sealed record Bench
     /// <summary>What went into lots, as it was booked then.</summary>
     public long SortedMg { get; init; }
 
+    /// <summary>The coarsest scale that its lots were weighed on; null where none is noted.</summary>
+    public long? CoarsestDivisionMg { get; init; }
+
+    /// <summary>What the scales explain between the bag and its lots, in milligrams.</summary>
+    public long ToleranceMg { get; init; }
+
     public bool StaysShut => ConditionRules.StaysShut(Conditions);
 
     public bool MayBeSorted => !IsClosed && !StaysShut;
@@ -92,6 +99,7 @@ public sealed class BenchReader(GuildWork work, DonorTrail trail)
                 Lots = lots.Count(l => l.BagId == b.Id),
                 OpenLots = lots.Count(l => l.BagId == b.Id && l.ClosedAt == null),
                 Unweighed = lots.Count(l => l.BagId == b.Id && !l.MassKnown),
+                CoarsestDivisionMg = lots.Where(l => l.BagId == b.Id).Max(l => l.ScaleDivisionMg),
             }).SingleOrDefaultAsync(act.Cancellation);
             if (bench is null)
             {
@@ -104,6 +112,7 @@ public sealed class BenchReader(GuildWork work, DonorTrail trail)
             return bench with
             {
                 Policy = guild.QuarantinePolicy,
+                ToleranceMg = WeighingTolerance.Of(guild.WeighingToleranceGrams, bench.CoarsestDivisionMg, bench.NetMg),
                 Latest = newest,
                 Codes = bench.OpenLots <= newest.Count
                     ? [.. newest.Select(l => l.Code)]

@@ -71,7 +71,7 @@ public sealed class DraftKeeperTests(PostgresFixture postgres) : ShellTest
         IRenderedComponent<NewGiftPage> page = OpenGift(room);
 
         string time = TimeZoneInfo.ConvertTime(saved, Display.Zone).ToString("HH:mm", System.Globalization.CultureInfo.InvariantCulture);
-        Await(page, () => Assert.Equal($"Continue your bag from {time}", page.Find(".draft-note p").TextContent));
+        Await(page, () => Assert.Equal($"Continue your gift from {time}", page.Find(".draft-note p").TextContent));
         Assert.Equal(("560.5", "80", "For children"), (page.Find("#bag-1-gross").GetAttribute("value"), page.Find("#bag-2-gross").GetAttribute("value"), page.Find("#wishes").GetAttribute("value")));
 
         await page.PressAsync("Keep it and go on");
@@ -146,7 +146,7 @@ public sealed class DraftKeeperTests(PostgresFixture postgres) : ShellTest
 
         IRenderedComponent<NewGiftPage> page = OpenGift(room);
 
-        Await(page, () => Assert.Equal($"Continue your bag from {Display.Moment(typed)}", page.Find(".draft-note p").TextContent));
+        Await(page, () => Assert.Equal($"Continue your gift from {Display.Moment(typed)}", page.Find(".draft-note p").TextContent));
         Assert.Equal(true, Ui.JSInterop.Invocations.Single(i => i.Identifier == "guildStashDrafts.begin").Arguments[1]);
         Assert.Equal(request.ToString(), page.Find("[data-draft-of=gift]").GetAttribute("data-request"));
     }

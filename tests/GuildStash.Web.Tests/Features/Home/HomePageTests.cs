@@ -21,7 +21,7 @@ public sealed class HomePageTests(PostgresFixture postgres)
         Assert.Equal("One bag waits to be sorted.", Sentence(one, "/sorting"));
         Assert.Equal("2 bags wait to be sorted.", Sentence(two, "/sorting"));
         Assert.Equal("No bag is in quarantine.", Sentence(two, "/intake"));
-        Assert.Equal("Log a gift", two.QuerySelector(".actions a[href='/intake']")?.TextContent);
+        Assert.Equal("Log a gift", two.QuerySelector(".actions a[href='/intake/new']")?.TextContent);
     }
 
     [Fact]

@@ -1,9 +1,11 @@
+using GuildStash.Data;
 using GuildStash.Data.Ledger;
 using GuildStash.Domain.Fibres;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.People;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.TestSupport;
+using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Home;
 using GuildStash.Web.Features.Intake;
@@ -122,6 +124,43 @@ public sealed class HomeReaderTests(PostgresFixture postgres)
         Assert.Equal((gift.Id, 2, 200_000), (apart.Id, apart.Number, apart.Mg));
     }
 
+    /// <summary>Each step leaves the list when it is done, all of them once a bag was sorted to its end; volunteers are not asked.</summary>
+    [Fact]
+    public async Task Read_WhenTheRoomIsNew_ListsTheFirstStepsUntilTheyAreDone()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        async Task<IEnumerable<string>> StepsAsync(Guid by) =>
+            (await room.DoAsync<HomeReader, HomeView>(u => u.RunAsync(by, Cancellation))).Lists.Where(l => l.Section == HomeSection.FirstSteps).SelectMany(l => l.Rows).Select(r => r.About);
+        Assert.Equal(["Bins", "Labels", "Pieces"], await StepsAsync(room.Coordinator));
+        Assert.Empty(await StepsAsync(room.Volunteer));
+        Assert.Empty(await StepsAsync(room.Member));
+
+        await room.DoAsync<CreateBin, BinView>(u => u.RunAsync(room.Coordinator, new BinInput("Shelf", Data.Stock.BinKind.Shelf, null, null, null, null), Cancellation));
+        Assert.Equal(["Labels", "Pieces"], await StepsAsync(room.Administrator));
+        LoggedGift gift = await room.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(room.Volunteer, new GiftInput { Bags = [new BagInput(100, 0, [])] }, Cancellation));
+        await room.DoAsync<AddLot, LotView>(u => u.RunAsync(room.Volunteer, gift.Bags[0].Id, new LotInput { Grams = 100 }, Cancellation));
+        Assert.Equal(["Pieces"], await StepsAsync(room.Coordinator));
+        await room.DoAsync<CloseBag, ClosedBag>(u => u.RunAsync(room.Volunteer, gift.Bags[0].Id, Cancellation));
+
+        Assert.Empty(await StepsAsync(room.Coordinator));
+    }
+
+    [Fact]
+    public async Task Read_WhenAnAdministratorIsAlone_ListsInvitingUntilSomebodyIsAsked()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        await using (GuildDbContext db = room.Look())
+        {
+            await db.Users.Where(p => p.Id != room.Administrator).ExecuteDeleteAsync(Cancellation);
+        }
+
+        HomeExcerpt steps = (await room.DoAsync<HomeReader, HomeView>(u => u.RunAsync(room.Administrator, Cancellation))).Lists[0];
+        Assert.Equal((HomeSection.FirstSteps, "Bins Labels People Pieces"), (steps.Section, string.Join(' ', steps.Rows.Select(r => r.About))));
+        await room.DoAsync<InvitePerson, NewInvitation>(u => u.RunAsync(room.Administrator, new InvitationInput(Role.Member), Cancellation));
+
+        Assert.DoesNotContain((await room.DoAsync<HomeReader, HomeView>(u => u.RunAsync(room.Administrator, Cancellation))).Lists[0].Rows, r => r.About == "People");
+    }
+
     [Fact]
     public async Task Read_WhenAnAdministrator_ListsInvitationsThatHoldAndACoordinatorDoesNot()
     {
@@ -135,7 +174,7 @@ public sealed class HomeReaderTests(PostgresFixture postgres)
 
         HomeEntry row = Assert.Single(List(administrator, HomeSection.Invitations).Rows);
         Assert.Equal((open.Id, "Nora", nameof(Role.Member)), (row.Id, row.Name, row.About));
-        Assert.Empty(coordinator.Lists);
+        Assert.DoesNotContain(coordinator.Lists, l => l.Section != HomeSection.FirstSteps);
     }
 
     [Fact]

@@ -38,6 +38,20 @@ public sealed class HomeViewTests(PostgresFixture postgres) : DeskPages
     }
 
     [Fact]
+    public async Task Show_WhenTheRoomIsNew_LeadsToTheFirstStepsAndToTheFormOfAGift()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+
+        IRenderedComponent<HomePage> page = OpenHome(room, room.Coordinator);
+
+        Says(page, "#home-firststeps", "First steps");
+        IElement[] lines = [.. page.Find("#home-firststeps").ParentElement!.ParentElement!.QuerySelectorAll("li a")];
+        Assert.Equal(["/bins/new", "/print", "/pieces"], lines.Select(line => line.GetAttribute("href")));
+        Assert.Equal("Make the bins shelves, boxes and drawers that the yarn will lie in", Words([lines[0]]));
+        Assert.Equal("/intake/new", page.Find(".head .actions a").GetAttribute("href"));
+    }
+
+    [Fact]
     public async Task Show_WhenPlansAreToBeAskedAnew_SaysWhyAndLeadsThere()
     {
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);

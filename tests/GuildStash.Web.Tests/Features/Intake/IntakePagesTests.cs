@@ -209,6 +209,26 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
     }
 
     [Fact]
+    public async Task Show_WhenTheLotsWeighMoreThanTheBag_SaysByHowMuchAndWhatWasFound()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        LoggedGift gift = await room.DoAsync<LogGift, LoggedGift>(u => u.RunAsync(room.Volunteer, new GiftInput { Bags = [new BagInput(230, 0, [])] }, GuildRoom.Cancellation));
+        await room.DoAsync<AddLot, Web.Features.Inventory.LotView>(u => u.RunAsync(room.Volunteer, gift.Bags[0].Id, new LotInput { Grams = 270 }, GuildRoom.Cancellation));
+        Ui.UseRoom(room);
+        Person.SignIn(room.Volunteer);
+        IRenderedComponent<GiftPage> page = Ui.Render<GiftPage>(p => p.Add(g => g.DonationId, gift.Id));
+        page.WaitForElement(".panel.bag", RoomPages.Patience);
+        Assert.Contains("270 g sorted, 1 lot · 40 g more than the bag weighed ", Spaces.Plain(page.Find(".panel.bag > p").TextContent) + " ", StringComparison.Ordinal);
+
+        await page.PressAsync("Close the bag");
+        Await(page, () => Assert.Contains("That is 40 g more than the bag weighed, 17 % of it", Spaces.Plain(page.Find(".close-bag").TextContent), StringComparison.Ordinal));
+        await page.OnAsync("#rest-1-note", e => e.Change("The scale at the door sticks."));
+        await page.PressAsync("Close bag 1 and book the difference");
+
+        Await(page, () => Assert.EndsWith("40 g more than the bag weighed, booked as weighing error: The scale at the door sticks.", Spaces.Plain(page.Find(".panel.bag > p").TextContent), StringComparison.Ordinal));
+    }
+
+    [Fact]
     public async Task Discard_WhenAReasonIsGiven_ClosesTheBag()
     {
         await using GuildRoom room = await GuildRoom.OpenAsync(postgres);

@@ -138,6 +138,17 @@ public sealed class StockViewTests : ShellTest
         Assert.Equal([("K7M4P9U", false)], chosen);
     }
 
+    /// <summary>On a phone the head, which names the unit, is hidden.</summary>
+    [Fact]
+    public void Rows_GiveTheLengthsUnitForPhones()
+    {
+        Use(LengthUnit.Yards);
+        IRenderedComponent<LotRows> rows = Ui.Render<LotRows>(p => p.Add(c => c.Lots, [Lot(l => l with { MetresLow = 57, MetresLikely = 60, MetresHigh = 96 })]));
+
+        Assert.Equal("62 to 105 yd", Spaces.Plain(rows.Find(".length").TextContent).Trim());
+        Assert.Equal("yd", rows.Find(".length .on-phone").TextContent.Trim());
+    }
+
     [Fact]
     public void Show_WhenInThePseudoLanguage_NothingStaysInEnglish()
     {

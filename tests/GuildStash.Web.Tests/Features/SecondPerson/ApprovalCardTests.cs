@@ -88,11 +88,11 @@ public sealed class ApprovalCardTests(PostgresFixture postgres) : DeskPages
         Says(page, $"Lot {lot.Display}: the scale shows 120 g, the books have 200 g in its bin; 80 g would be taken off.");
         await room.TakenHomeAsync(lot, 30);
 
-        await PressAsync(page, $"Approve it (New weight of a lot, {lot.Display})");
+        await PressAsync(page, $"Approve it (Weight far from the books, {lot.Display})");
         Says(page, "Something changed while you were looking");
         IRenderedComponent<SecondPersonPage> again = Open<SecondPersonPage>("/second-person?again=1");
         Says(again, $"When lot {lot.Display} was weighed, the books had 200 g there; now they have 170 g.");
-        await PressAsync(again, $"Approve it (New weight of a lot, {lot.Display})");
+        await PressAsync(again, $"Approve it (Weight far from the books, {lot.Display})");
 
         Says(again, $"Lot {lot.Display} has 90 g in its bin now.");
         Assert.Equal(90_000, (await room.LookAsync(lot)).OnHandMg);
