@@ -57,10 +57,10 @@ public static class CountRules
         Math.Abs(differenceMg) > toleranceMg || drift.IsBeyond ? CountOutcome.Differs : CountOutcome.Agrees;
 
     /// <summary>A lot can't be counted below what is promised without saying whom it hits.</summary>
-    /// <param name="holders">Names and grams, as text.</param>
+    /// <param name="holders">Whose requests and which kits those are, with their masses; null only where nothing is promised.</param>
     /// <param name="field">Input field that a refusal names.</param>
-    public static Refusal? MayBeFound(long foundMg, long heldMg, string lotCode, string holders, string field) =>
+    public static Refusal? MayBeFound(long foundMg, long heldMg, string lotCode, Phrase? holders, string field) =>
         foundMg >= heldMg
             ? null
-            : Refusal.Invalid(field, "{0} of lot {1} are promised to members, more than was found: {2}. Cancel or shorten a hold first.", Mass.FromMilligrams(heldMg), lotCode, holders);
+            : Refusal.Invalid(field, "{0} of lot {1} are promised, more than was found: {2}. First cancel a request under Hand-over, or put a kit back on the kit's own page.", Mass.FromMilligrams(heldMg), lotCode, (object?)holders ?? "");
 }

@@ -3,6 +3,7 @@ using GuildStash.Data.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Components.Layout;
+using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.SecondPerson;
 using GuildStash.Web.Infrastructure.Security;
 using GuildStash.Web.Infrastructure.Work;
@@ -19,6 +20,7 @@ public sealed class WaitingCountsReader(GuildWork work, SignedIn me) : IWaitingC
         Outcome<WaitingCounts> counts = await work.ReadAsync<WaitingCounts>(by, Role.Member, async act =>
         {
             bool room = act.By.Role >= Role.Volunteer;
+            IQueryable<Hold> own = OwnHolds.Running(act);
             IQueryable<Approval> decidable = DecidableApprovals.Of(act);
             return await act.Db.Guilds.Select(_ => new WaitingCounts(
                 room ? act.Db.Bags.Count(b => b.ClosedAt == null && b.QuarantineReason != null) : null,
@@ -28,7 +30,7 @@ public sealed class WaitingCountsReader(GuildWork work, SignedIn me) : IWaitingC
                 room
                     ? act.Db.HoldRequests.Count(r => r.Holds.Any(h => h.State == HoldState.Active && h.ExpiresAt > act.Now)) + act.Db.LotReturns.Count(r => r.SettledAt == null)
                     : null,
-                act.Db.HoldRequests.Count(r => r.MemberId == act.By.Id && r.Holds.Any(h => h.State == HoldState.Active && h.ExpiresAt > act.Now))
+                act.Db.HoldRequests.Count(r => r.MemberId == act.By.Id && own.Any(h => h.RequestId == r.Id))
                     + act.Db.Checkouts.Count(c => c.MemberId == act.By.Id && c.ClosedAt == null),
                 room ? decidable.Count() : null)).SingleAsync(act.Cancellation);
         }, cancellationToken);

@@ -1,6 +1,7 @@
 using GuildStash.Domain.Approvals;
 using GuildStash.Domain.Counting;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using Xunit;
 
@@ -36,10 +37,10 @@ public sealed class CountRulesTests
     [Fact]
     public void Found_BelowWhatIsPromised_NamesTheHolders()
     {
-        Refusal? refusal = CountRules.MayBeFound(69_999, 70_000, "K7M4-P9U", "Mia 50 g, Otto 20 g", "lots[0]");
+        Refusal? refusal = CountRules.MayBeFound(69_999, 70_000, "K7M4-P9U", new Phrase("{0} of Mia", Mass.FromMilligrams(70_000)), "lots[0]");
 
-        Assert.Equal("70 g of lot K7M4-P9U are promised to members, more than was found: Mia 50 g, Otto 20 g. Cancel or shorten a hold first.", refusal!.ToString());
-        Assert.Null(CountRules.MayBeFound(70_000, 70_000, "K7M4-P9U", "", "lots[0]"));
+        Assert.Equal("70 g of lot K7M4-P9U are promised, more than was found: 70 g of Mia. First cancel a request under Hand-over, or put a kit back on the kit's own page.", refusal!.ToString());
+        Assert.Null(CountRules.MayBeFound(70_000, 70_000, "K7M4-P9U", null, "lots[0]"));
     }
 
     [Theory]

@@ -4,6 +4,7 @@ using GuildStash.Domain.Codes;
 using GuildStash.Domain.Intake;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
@@ -123,8 +124,8 @@ public sealed class QuarantineLot(GuildWork work)
             if (lot.QuarantineReason is not null || lot.HeldMg > 0)
             {
                 return Refusal.Conflict("lot-in-use", lot.HeldMg > 0
-                    ? "{0} g of this lot are promised to members. Cancel the holds first, so that they hear of it."
-                    : "This lot is in quarantine already.", lot.HeldMg / 1000m);
+                    ? "{0} of this lot are promised to members. Cancel the holds first, so that they hear of it."
+                    : "This lot is in quarantine already.", Mass.FromMilligrams(lot.HeldMg));
             }
 
             long mass = lot.OnHandMg - lot.QuarantinedMg;

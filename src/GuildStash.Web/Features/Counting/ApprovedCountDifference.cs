@@ -54,7 +54,7 @@ internal sealed class ApprovedCountDifference : IApprovedChange
         Guid[] ids = [.. request.Lines.Select(l => l.LotId)];
         List<Lot> lots = await LotLock.TakeAsync(act.Db, ids, act.Cancellation);
         IReadOnlyDictionary<Guid, long> books = await LotPlace.InOwnBinMgAsync(act, lots);
-        IReadOnlyDictionary<Guid, string> holders = await CountBooking.HoldersAsync(act, ids);
+        IReadOnlyDictionary<Guid, Phrase> holders = await CountBooking.HoldersAsync(act, ids);
         List<BinCountLine> later = await LaterAsync(act, ids, approval.AskedAt);
         List<Correction> corrections = await CorrectionsAsync(act, ids, request.Lines);
         foreach (CountDifferenceLine line in request.Lines)
@@ -71,7 +71,7 @@ internal sealed class ApprovedCountDifference : IApprovedChange
                 return new Refusal("corrected-since", RefusalKind.Conflict, new("{0} Decline this; where a difference is left, count again.", corrected));
             }
 
-            if (MayBook(line, lot, books[lot.Id], holders.GetValueOrDefault(lot.Id, "")) is { } refusal)
+            if (MayBook(line, lot, books[lot.Id], holders.GetValueOrDefault(lot.Id)) is { } refusal)
             {
                 return refusal;
             }
@@ -89,7 +89,7 @@ internal sealed class ApprovedCountDifference : IApprovedChange
             : new Phrase("The differences of {0} lots are booked.", request.Lines.Count);
     }
 
-    private static Refusal? MayBook(CountDifferenceLine line, Lot lot, long book, string holders)
+    private static Refusal? MayBook(CountDifferenceLine line, Lot lot, long book, Phrase? holders)
     {
         if (lot.ClosedAt is not null || book + line.DifferenceMg < 0)
         {

@@ -83,17 +83,21 @@ internal static class CountBooking
         }
     }
 
-    /// <summary>Who is promised how much of a lot, for the sentence that refuses to count below it.</summary>
-    public static async Task<IReadOnlyDictionary<Guid, string>> HoldersAsync(Act act, IReadOnlyCollection<Guid> lotIds)
+    /// <summary>How much of a lot is promised by which request or kit, for the sentence that refuses to count below it.</summary>
+    public static async Task<IReadOnlyDictionary<Guid, Phrase>> HoldersAsync(Act act, IReadOnlyCollection<Guid> lotIds)
     {
         if (lotIds.Count == 0)
         {
-            return new Dictionary<Guid, string>();
+            return new Dictionary<Guid, Phrase>();
         }
 
         var holds = await act.Db.Holds.Where(h => lotIds.Contains(h.LotId) && h.State == HoldState.Active)
-            .OrderBy(h => h.CreatedAt).Select(h => new { h.LotId, h.Request.Member.DisplayName, h.Mg }).ToListAsync(act.Cancellation);
-        return holds.GroupBy(h => h.LotId).ToDictionary(g => g.Key, g => string.Join(", ", g.Select(h => $"{h.DisplayName} {Mass.FromMilligrams(h.Mg)}")));
+            .OrderBy(h => h.CreatedAt)
+            .Select(h => new { h.LotId, h.Request.Number, h.Request.Member.DisplayName, h.Mg, Kit = act.Db.Kits.Where(k => k.RequestId == h.RequestId).Select(k => k.Number).FirstOrDefault() })
+            .ToListAsync(act.Cancellation);
+        return holds.GroupBy(h => h.LotId).ToDictionary(g => g.Key, g => g
+            .Select(h => h.Kit is null ? new Phrase("{0} of {1} ({2})", Mass.FromMilligrams(h.Mg), h.DisplayName, h.Number) : new Phrase("{0} in kit {1}", Mass.FromMilligrams(h.Mg), h.Kit))
+            .Aggregate((soFar, next) => new Phrase("{0}, {1}", soFar, next)));
     }
 
     private static void Take(BinCount count, IReadOnlyList<ComparedLot> compared)

@@ -95,7 +95,7 @@ public sealed class FinishCount(GuildWork work)
 
         if (await PromisedAsync(act, found) is { Count: > 0 } promised)
         {
-            return Outcome<Compared>.Refused(promised);
+            return Outcome<Compared>.Refused([.. promised.Select(p => p with { Sentence = new Phrase("{0} What you weighed stays in this count: compare again after that.", p.Sentence) })]);
         }
 
         return new Compared(await CountFigures.OfLotsAsync(act, found, count.ScaleDivisionMg), null);
@@ -127,10 +127,10 @@ public sealed class FinishCount(GuildWork work)
     internal static async Task<IReadOnlyList<Refusal>> PromisedAsync(Act act, IReadOnlyList<(Lot Lot, long FoundMg)> found)
     {
         Guid[] below = [.. found.Where(f => f.FoundMg < f.Lot.HeldMg).Select(f => f.Lot.Id)];
-        IReadOnlyDictionary<Guid, string> holders = await CountBooking.HoldersAsync(act, below);
+        IReadOnlyDictionary<Guid, Phrase> holders = await CountBooking.HoldersAsync(act, below);
         return
         [
-            .. found.Select(f => CountRules.MayBeFound(f.FoundMg, f.Lot.HeldMg, LotCode.Parse(f.Lot.Code).Value.Display, holders.GetValueOrDefault(f.Lot.Id, ""), $"count-{f.Lot.Code}")).OfType<Refusal>(),
+            .. found.Select(f => CountRules.MayBeFound(f.FoundMg, f.Lot.HeldMg, LotCode.Parse(f.Lot.Code).Value.Display, holders.GetValueOrDefault(f.Lot.Id), $"count-{f.Lot.Code}")).OfType<Refusal>(),
         ];
     }
 

@@ -1,7 +1,9 @@
 using GuildStash.Data.Ledger;
+using GuildStash.Data.Projects;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -14,9 +16,16 @@ namespace GuildStash.Web.Features.HandOver;
 /// <param name="ToleranceMg">How far scale and books may be apart when it leaves as a whole.</param>
 public sealed record HoldLine(Guid HoldId, long Mg, double? WantedMetres, double? MetresLow, DateTimeOffset ExpiresAt, LotView Lot, long WholeMg, long OthersMg, long ToleranceMg);
 
+/// <summary>The kit of a request.</summary>
+/// <param name="IsNobodys">Nobody makes it yet: it is in the name of whoever put it together, and must not be handed over to them.</param>
+public sealed record KitOfRequest(string Number, string PieceName, int Pieces, bool IsNobodys);
+
 /// <summary>A member's request that waits to be handed over; its holds are in bin order.</summary>
 public sealed record WaitingRequest(Guid Id, string Number, Guid MemberId, string MemberName, Guid? ProjectId, string? ProjectName, string Note, DateTimeOffset CreatedAt, IReadOnlyList<HoldLine> Holds)
 {
+    /// <summary>The kit that its yarn is for; null: none.</summary>
+    public KitOfRequest? Kit { get; init; }
+
     /// <summary>When the first of its holds lapses.</summary>
     public DateTimeOffset LapsesAt => Holds.Min(h => h.ExpiresAt);
 }
@@ -48,7 +57,7 @@ public sealed class HandOverReader(GuildWork work)
     public Task<Outcome<PageOf<WaitingRequest>>> WaitingAsync(Guid by, string? query, PageRequest page, CancellationToken cancellation) =>
         work.ReadAsync<PageOf<WaitingRequest>>(by, Role.Volunteer, async act => page.Wrong() is { } wrong
             ? wrong
-            : await RequestsAsync(act, Named(act.Db.HoldRequests, query), page), cancellation);
+            : await RequestsAsync(act, Named(act, query), page), cancellation);
 
     /// <summary>One request: a member's own, or anybody's for a volunteer. For the pick-up slip.</summary>
     public Task<Outcome<WaitingRequest>> RequestAsync(Guid by, Guid requestId, CancellationToken cancellation) =>
@@ -128,6 +137,7 @@ public sealed class HandOverReader(GuildWork work)
     private static async Task<PageOf<WaitingRequest>> RequestsAsync(Act act, IQueryable<HoldRequest> requests, PageRequest page)
     {
         int tolerance = await act.Db.Guilds.Select(g => g.WeighingToleranceGrams).SingleAsync(act.Cancellation);
+        IQueryable<Kit> nobodys = act.Db.Kits.Open(act.Db, act.Now);
         var rows = await requests
             .Where(r => r.Holds.Any(h => h.State == HoldState.Active && h.ExpiresAt > act.Now))
             .OrderBy(r => r.CreatedAt).ThenBy(r => r.Id)
@@ -141,6 +151,7 @@ public sealed class HandOverReader(GuildWork work)
                 Project = (string?)r.Project!.Name,
                 r.Note,
                 r.CreatedAt,
+                Kit = act.Db.Kits.Where(k => k.RequestId == r.Id).Select(k => new KitOfRequest(k.Number, k.PieceName, k.Pieces, nobodys.Any(o => o.Id == k.Id))).FirstOrDefault(),
                 Holds = r.Holds.Where(h => h.State == HoldState.Active && h.ExpiresAt > act.Now)
                     .Select(h => new
                     {
@@ -158,17 +169,21 @@ public sealed class HandOverReader(GuildWork work)
         return rows.Select(r => new WaitingRequest(r.Id, r.Number, r.MemberId, r.Member, r.ProjectId, r.Project, r.Note, r.CreatedAt,
             [.. r.Holds.Select(h => new HoldLine(h.Id, h.Mg, h.WantedMetres, Sorting.LotTraitsOf.LengthOf(h.Lot, h.Mg)?.Low.Metres, h.ExpiresAt, lots[h.LotId],
                     h.Lot.OnHandMg - h.Lot.QuarantinedMg - h.OthersMg, h.OthersMg, WeighingTolerance.Of(tolerance, h.Lot.ScaleDivisionMg, h.Lot.OnHandMg - h.Lot.QuarantinedMg - h.OthersMg)))
-                .OrderBy(h => h.Lot.BinName, StringComparer.CurrentCultureIgnoreCase).ThenBy(h => h.Lot.BinCode, StringComparer.Ordinal).ThenBy(h => h.Lot.Code, StringComparer.Ordinal)]));
+                .OrderBy(h => h.Lot.BinName, StringComparer.CurrentCultureIgnoreCase).ThenBy(h => h.Lot.BinCode, StringComparer.Ordinal).ThenBy(h => h.Lot.Code, StringComparer.Ordinal)])
+        {
+            Kit = r.Kit,
+        });
     }
 
-    private static IQueryable<HoldRequest> Named(IQueryable<HoldRequest> requests, string? query)
+    private static IQueryable<HoldRequest> Named(Act act, string? query)
     {
         if (Patterns(query) is not var (words, code))
         {
-            return requests;
+            return act.Db.HoldRequests;
         }
 
-        return requests.Where(r => EF.Functions.ILike(r.Member.DisplayName, words, LikePattern.EscapeSign) || EF.Functions.ILike(r.Number, words, LikePattern.EscapeSign)
+        return act.Db.HoldRequests.Where(r => EF.Functions.ILike(r.Member.DisplayName, words, LikePattern.EscapeSign) || EF.Functions.ILike(r.Number, words, LikePattern.EscapeSign)
+            || act.Db.Kits.Any(k => k.RequestId == r.Id && EF.Functions.ILike(k.Number, words, LikePattern.EscapeSign))
             || r.Holds.Any(h => EF.Functions.ILike(h.Lot.Code, code)));
     }
 

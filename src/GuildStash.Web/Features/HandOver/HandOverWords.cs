@@ -26,12 +26,16 @@ internal static class HandOverWords
     {
         string lot = LotCode.Parse(back.LotCode).Value.Display;
         string mass = display.Mass(back.Mg);
-        return (back.IsFree, back.StillAtHomeMg) switch
+        string came = back.IsFree
+            ? texts["{0} of lot {1} came back and are free again. Put them into their bin.", mass, lot]
+            : texts["{0} of lot {1} came back. Put them into the quarantine bin until they are inspected.", mass, lot];
+        string rest = back switch
         {
-            (true, 0) => texts["{0} of lot {1} came back and are free again. Put them into their bin. Nothing of it is left with the member.", mass, lot],
-            (true, var home) => texts["{0} of lot {1} came back and are free again. Put them into their bin. {2} are still with the member.", mass, lot, display.Mass(home)],
-            (false, 0) => texts["{0} of lot {1} came back. Put them into the quarantine bin until they are inspected. Nothing of it is left with the member.", mass, lot],
-            (false, var home) => texts["{0} of lot {1} came back. Put them into the quarantine bin until they are inspected. {2} are still with the member.", mass, lot, display.Mass(home)],
+            { StillAtHomeMg: > 0 } => texts["{0} are still with the member.", display.Mass(back.StillAtHomeMg)],
+            { KeptMg: > 0 } => texts["The member keeps the other {0}; they are out of the books.", display.Mass(back.KeptMg)],
+            { UsedUpMg: > 0 } => texts["The other {0} went into the pieces and are booked as used up.", display.Mass(back.UsedUpMg)],
+            _ => texts["Nothing of it is left with the member."],
         };
+        return $"{came} {rest}";
     }
 }

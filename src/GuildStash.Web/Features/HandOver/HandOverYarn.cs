@@ -205,14 +205,14 @@ public sealed class HandOverYarn(GuildWork work)
 
         if (lot.HeldMg > 0)
         {
-            return HoldRules.Conflict("wholeLot", "held-for-others", "Others hold {0} g of lot {1}, so it can't leave as a whole.", lot.HeldMg / 1000m, code);
+            return HoldRules.Conflict("wholeLot", "held-for-others", "Others hold {0} of lot {1}, so it can't leave as a whole.", Mass.FromMilligrams(lot.HeldMg), code);
         }
 
         long difference = taken - free;
         return Math.Abs(difference) <= tolerance
             ? difference
-            : HoldRules.Conflict("grams", "beyond-weighing-error", "The scale shows {0} g and the books have {1} g of lot {2}: more apart than weighing explains ({3} g). Count the bin first.",
-                taken / 1000m, free / 1000m, code, tolerance / 1000m);
+            : HoldRules.Conflict("grams", "beyond-weighing-error", "The scale shows {0} and the books have {1} of lot {2}: more apart than weighing explains ({3}). Count the bin first.",
+                Mass.FromMilligrams(taken), Mass.FromMilligrams(free), code, Mass.FromMilligrams(tolerance));
     }
 
     private static async Task<Outcome<HandedOver>> BookAsync(Act act, Taking taking, long taken, long difference, GuildSettings guild)

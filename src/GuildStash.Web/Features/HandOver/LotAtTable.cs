@@ -2,6 +2,7 @@ using GuildStash.Data.Ledger;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Relotting;
 using GuildStash.Web.Infrastructure.Work;
@@ -9,7 +10,7 @@ using Microsoft.EntityFrameworkCore;
 
 namespace GuildStash.Web.Features.HandOver;
 
-/// <summary>What a member holds of the lot.</summary>
+/// <summary>What a member holds of the lot in their own name.</summary>
 public sealed record LotHolder(Guid MemberId, string MemberName, string RequestNumber, long Mg);
 
 /// <summary>A lot that lies on the table, with all that matters for handing it over.</summary>
@@ -39,7 +40,7 @@ public sealed class LotAtTableReader(GuildWork work)
             LotView lot = found.Value;
             IQueryable<Hold> holds = act.Db.Holds.Where(h => h.LotId == lot.Id && h.State == HoldState.Active && h.ExpiresAt > act.Now);
             long held = await holds.SumAsync(h => h.Mg, act.Cancellation);
-            List<LotHolder> holders = await holds.OrderBy(h => h.CreatedAt).Take(MostHolders)
+            List<LotHolder> holders = await OwnHolds.Running(act).Where(h => h.LotId == lot.Id).OrderBy(h => h.CreatedAt).Take(MostHolders)
                 .Select(h => new LotHolder(h.Request.MemberId, h.Request.Member.DisplayName, h.Request.Number, h.Mg)).ToListAsync(act.Cancellation);
             int tolerance = await act.Db.Guilds.Select(g => g.WeighingToleranceGrams).SingleAsync(act.Cancellation);
             long whole = (lot.OnHandMg ?? 0) - lot.QuarantinedMg - held;

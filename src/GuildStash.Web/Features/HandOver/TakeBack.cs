@@ -25,7 +25,14 @@ namespace GuildStash.Web.Features.HandOver;
 public sealed record ReturnInput(decimal? Grams, IReadOnlyList<string>? Conditions = null, bool IsAll = false, PiecesSaid? Said = null);
 
 /// <param name="IsFree">Inspected on the spot and free again; otherwise it waits in quarantine.</param>
-public sealed record TakenBack(Guid Id, string LotCode, long Mg, bool IsFree, long StillAtHomeMg);
+public sealed record TakenBack(Guid Id, string LotCode, long Mg, bool IsFree, long StillAtHomeMg)
+{
+    /// <summary>The rest that left the books: the member keeps it.</summary>
+    public long KeptMg { get; init; }
+
+    /// <summary>The rest that left the books: it went into the project's pieces.</summary>
+    public long UsedUpMg { get; init; }
+}
 
 /// <summary>Takes leftovers back against weight. They are free only after they passed inspection.</summary>
 public sealed class TakeBack(GuildWork work)
@@ -96,9 +103,10 @@ public sealed class TakeBack(GuildWork work)
             SettledById = free ? act.By.Id : null,
         };
         await BookAsync(act, checkout, lot, back, bin.Value, scale, note);
+        long rest = 0;
         if (input.IsAll)
         {
-            await CheckoutFinder.UseUpAsync(act, checkout, note);
+            rest = await CheckoutFinder.UseUpAsync(act, checkout, note);
         }
         else if (checkout.AtHomeMg == 0)
         {
@@ -108,7 +116,11 @@ public sealed class TakeBack(GuildWork work)
 
         await act.Db.SaveChangesAsync(act.Cancellation);
         await KitSteps.SettleAsync(act, checkout);
-        return new TakenBack(back.Id, lot.Code, back.Mg, free, checkout.ClosedAt is null ? checkout.AtHomeMg : 0);
+        return new TakenBack(back.Id, lot.Code, back.Mg, free, checkout.ClosedAt is null ? checkout.AtHomeMg : 0)
+        {
+            KeptMg = checkout.ProjectId is null ? rest : 0,
+            UsedUpMg = checkout.ProjectId is null ? 0 : rest,
+        };
     }
 
     /// <summary>Opens the lot again before the grams come in: a closed lot may have none.</summary>
@@ -224,8 +236,10 @@ internal static class CheckoutFinder
 
     /// <summary>With a project the rest went into its pieces; without one it stays the member's.</summary>
     /// <param name="note">Kept with the movement.</param>
-    public static async Task UseUpAsync(Act act, Checkout checkout, string note = "")
+    /// <returns>How much that was, milligrams.</returns>
+    public static async Task<long> UseUpAsync(Act act, Checkout checkout, string note = "")
     {
+        long rest = checkout.AtHomeMg;
         if (checkout.AtHomeMg > 0)
         {
             MovementDraft draft = checkout.ProjectId is { } project
@@ -238,5 +252,6 @@ internal static class CheckoutFinder
         checkout.ClosedAt = act.Now;
         checkout.Version++;
         await act.Db.SaveChangesAsync(act.Cancellation);
+        return rest;
     }
 }

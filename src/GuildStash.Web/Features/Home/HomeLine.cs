@@ -66,6 +66,8 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         HomeSection.Inspect => new(row.Code, true, "", Kept(row), Waits(row.Day), false, $"/intake/{row.Id}"),
         HomeSection.LotsApart => new(row.Code, true, "", Joined(Lots(row), Why(row)), Waits(DayOf(row.At)), false, $"/intake/{row.Id}"),
         HomeSection.Returns => new(Lot(row), true, row.Name, display.Mass(row.Mg), Waits(DayOf(row.At)), false, "/hand-over?tab=returns"),
+        HomeSection.Prepare when row.Name.Length == 0 => Nobodys(row, Waits(DayOf(row.At)), false),
+        HomeSection.Lapsing when row.Name.Length == 0 => Nobodys(row, Lapses(row), true),
         HomeSection.Prepare => new(row.Name, true, Joined(row.Code, row.About), Joined(Lots(row), display.Mass(row.Mg)), Waits(DayOf(row.At)), false, $"/hand-over?q={row.Code}"),
         HomeSection.Lapsing => new(row.Name, true, Joined(row.Code, row.About), Joined(Lots(row), display.Mass(row.Mg)), Lapses(row), true, $"/hand-over?q={row.Code}"),
         HomeSection.Late => new(row.Name, true, Joined(Lot(row), row.About), Joined(display.Mass(row.Mg), texts["taken {0}", display.Date(row.At!.Value)]), Due(row), true, $"/hand-over?tab=home&late=true&q={row.Code}"),
@@ -101,6 +103,10 @@ public sealed class HomeWords(IStringLocalizer<Texts> texts, PersonDisplay displ
         : Why(row);
 
     private string Why(HomeEntry row) => texts.Say(Enum.Parse<QuarantineReason>(row.About).Why());
+
+    /// <summary>A kit that nobody makes yet leads to the kit: at the desk nothing can be done with it.</summary>
+    private HomeLine Nobodys(HomeEntry row, string when, bool isUrgent) =>
+        new(row.Code, true, row.About, Joined(texts["nobody makes it yet"], Lots(row), display.Mass(row.Mg)), when, isUrgent, $"/kits/{row.Code}");
 
     private string Lots(HomeEntry row) => texts.Say(BagWords.Lots((int)row.Number));
 

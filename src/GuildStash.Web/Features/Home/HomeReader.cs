@@ -1,6 +1,7 @@
-using GuildStash.Data.Guild;
+using GuildStash.Data.Projects;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -21,10 +22,10 @@ public enum HomeSection
     /// <summary>Leftovers that nobody has passed yet.</summary>
     Returns = 3,
 
-    /// <summary>Requests with yarn to be weighed out.</summary>
+    /// <summary>Requests with yarn to be weighed out. Of a kit that nobody makes yet: the kit's number, and nobody's name.</summary>
     Prepare = 4,
 
-    /// <summary>Requests of which something lapses within days.</summary>
+    /// <summary>Others' requests, and kits that nobody makes yet, of which something lapses within days.</summary>
     Lapsing = 5,
 
     /// <summary>Yarn at members' homes past its day.</summary>
@@ -101,9 +102,10 @@ public sealed class HomeReader(GuildWork work)
     public Task<Outcome<HomeView>> RunAsync(Guid by, CancellationToken cancellation) =>
         work.ReadAsync<HomeView>(by, Role.Member, async act =>
         {
-            GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
-            DateOnly today = GuildClock.Today(guild, act.Now);
-            List<HomeEntry> rows = await act.Db.Database.SqlQuery<HomeEntry>(HomeSql.For(act, today)).ToListAsync(act.Cancellation);
+            IQueryable<Kit> open = act.Db.Kits.Open(act.Db, act.Now);
+            var known = await act.Db.Guilds.Select(g => new { Guild = g, Nobodys = open.Select(k => k.RequestId).ToList() }).SingleAsync(act.Cancellation);
+            DateOnly today = GuildClock.Today(known.Guild, act.Now);
+            List<HomeEntry> rows = await act.Db.Database.SqlQuery<HomeEntry>(HomeSql.For(act, today, [.. known.Nobodys])).ToListAsync(act.Cancellation);
             return new HomeView(today, [.. rows
                 .GroupBy(r => Enum.Parse<HomeSection>(r.Section)).OrderBy(g => g.Key != HomeSection.FirstSteps).ThenBy(g => g.Key)
                 .Select(g => new HomeExcerpt(g.Key, g.First().Total, [.. g.OrderBy(r => r.Place)]))]);

@@ -10,7 +10,8 @@ namespace GuildStash.Web.Features.Home;
 /// </summary>
 internal static class HomeSql
 {
-    public static FormattableString For(Act act, DateOnly today)
+    /// <param name="nobodys">Requests of kits that nobody makes yet, whose yarn is in nobody's own name.</param>
+    public static FormattableString For(Act act, DateOnly today, Guid[] nobodys)
     {
         bool room = act.By.Role >= Role.Volunteer;
         bool plans = act.By.Role >= Role.Coordinator;
@@ -51,18 +52,19 @@ internal static class HomeSql
             from lot_return r join lot l on l.id = r.lot_id join checkout c on c.id = r.checkout_id join person p on p.id = c.member_id
             where {room} and r.settled_at is null
             union all
-            -- code: the request's number; name: whose; about: the project; number: lots; at: when it was made, or when the first of it lapses
-            select which.section, r.id, r.number, p.display_name, coalesce(j.name, ''), sum(h.mg)::bigint, count(*),
+            -- code: the request's number, or the kit's where nobody makes it yet; name: whose, empty where nobody's; about: the project; number: lots; at: when it was made, or when the first of it lapses
+            select which.section, r.id, coalesce(k.number, r.number), case when k.id is null then p.display_name else '' end, coalesce(j.name, ''), sum(h.mg)::bigint, count(*),
                 case which.section when 'Prepare' then r.created_at else min(h.expires_at) end, null,
                 row_number() over (partition by which.section order by case which.section when 'Prepare' then r.created_at else min(h.expires_at) end, r.number)
             from hold h join hold_request r on r.id = h.request_id join person p on p.id = r.member_id left join project j on j.id = r.project_id
+                left join kit k on k.request_id = r.id and r.id = any({nobodys})
                 cross join (values ('Prepare'), ('Lapsing'), ('MyHolds')) as which (section)
             where h.state = 'Active' and h.expires_at > {now}
                 and case which.section
                     when 'Prepare' then {room}
-                    when 'Lapsing' then {room} and r.member_id <> {me} and h.expires_at <= {lapsing}
-                    else r.member_id = {me} and h.expires_at <= {lapsing} end
-            group by which.section, r.id, r.number, r.created_at, p.display_name, j.name
+                    when 'Lapsing' then {room} and (k.id is not null or r.member_id <> {me}) and h.expires_at <= {lapsing}
+                    else k.id is null and r.member_id = {me} and h.expires_at <= {lapsing} end
+            group by which.section, r.id, r.number, r.created_at, p.display_name, j.name, k.id, k.number
             union all
             -- id: the checkout; code: the lot's; name: who has it; about: the project; at: since when; day: when it is due
             select which.section, c.id, l.code, p.display_name, coalesce(j.name, ''), c.at_home_mg, 0, c.created_at, c.due_on,

@@ -61,6 +61,9 @@ public sealed class CloseBag(GuildWork work)
         bool lost = rest.To == RestTo.Lost && bag.UnsortedMg > 0;
         Check check = new();
         check.That(Enum.IsDefined(rest.To), "restTo", "Say where the rest went: to waste, passed on, stuffing or lost.");
+        // Treatment, an inspection and a second person lead out of quarantine; a rest that is passed on or stuffed into a toy would go round them.
+        check.That(bag.QuarantineReason is null || bag.UnsortedMg <= 0 || rest.To is RestTo.Waste or RestTo.Lost, "restTo",
+            "Bag {0} is in quarantine: what no lot was made of goes to waste, closed in a bag. Release the bag after an inspection first, if it is to be passed on.", number);
         string note = lost ? check.Needed(rest.Note, "note", LongestNote) : check.Text(rest.Note, "note", LongestNote);
         long surplus = -bag.UnsortedMg;
         check.That(note.Length > 0 || surplus <= 0 || !RestOfBag.SurplusNeedsReason(surplus, await ToleranceMgAsync(act, bag)), "note",

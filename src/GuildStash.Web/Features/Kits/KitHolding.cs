@@ -3,6 +3,7 @@ using GuildStash.Data.Ledger;
 using GuildStash.Data.Projects;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.People;
+using GuildStash.Domain.Quantities;
 using GuildStash.Domain.Rules;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Infrastructure.Work;
@@ -93,8 +94,8 @@ public sealed class KeepKit(GuildWork work)
             long free = KitFinder.Besides(lot.First());
             if (wanted > free)
             {
-                refusals.Add(Refusal.Conflict("not-enough-free", "{0} g of lot {1} were in this kit, and {2} g are free now. Put the kit back and make a new one, or wait until more is free.",
-                    wanted / 1000m, LotCode.Parse(lot.First().Hold.Lot.Code).Value.Display, free / 1000m));
+                refusals.Add(Refusal.Conflict("not-enough-free", "{0} of lot {1} were in this kit, and {2} are free now. Put the kit back and make a new one, or wait until more is free.",
+                    Mass.FromMilligrams(wanted), LotCode.Parse(lot.First().Hold.Lot.Code).Value.Display, Mass.FromMilligrams(free)));
             }
         }
 

@@ -2,6 +2,7 @@ using GuildStash.Data.Ledger;
 using GuildStash.Data.Projects;
 using GuildStash.Domain.People;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -57,6 +58,7 @@ public sealed record KitView
 
     public string? PlanNumber { get; init; }
 
+    /// <summary>Only where the person may open the plan.</summary>
     public Guid? PlanId { get; init; }
 
     public Guid RequestId { get; init; }
@@ -99,17 +101,19 @@ public sealed record KitView
 /// <summary>Reads kits for showing: the kits, their lots and their checkouts in a handful of queries, however many kits.</summary>
 internal static class KitViews
 {
-    private sealed record Row(Kit Kit, string RequestNumber, Guid MemberId, string MemberName, string? ProjectName, string? PlanNumber, string Note, bool IsOpen, int Finished);
+    private sealed record Row(Kit Kit, string RequestNumber, Guid MemberId, string MemberName, string? ProjectName, string? PlanNumber, Guid? SeenPlan, string Note, bool IsOpen, int Finished);
 
     private sealed record LineRow(KitLine Line, Guid LotId, string Site, long HeldMg, HoldState State, DateTimeOffset ExpiresAt, Guid? CheckoutId, long TakenMg, long AtHomeMg, bool IsSettled);
 
     /// <param name="kits">At most as many as a page has; their order stays.</param>
     public static async Task<List<KitView>> ReadAsync(Act act, IQueryable<Kit> kits)
     {
+        IQueryable<Plan> plans = PlanViews.Seen(act);
         List<Row> rows = await kits.Select(k => new Row(
                 k, k.Request.Number, k.Request.MemberId, k.Request.Member.DisplayName,
                 act.Db.Projects.Where(p => p.Id == k.ProjectId).Select(p => p.Name).FirstOrDefault(),
                 act.Db.Plans.Where(p => p.Id == k.PlanId).Select(p => p.Number).FirstOrDefault(),
+                plans.Where(p => p.Id == k.PlanId).Select(p => (Guid?)p.Id).FirstOrDefault(),
                 k.Request.Note,
                 act.Db.Kits.Open(act.Db, act.Now).Any(o => o.Id == k.Id),
                 act.Db.PieceRecords.Where(r => r.KitId == k.Id && r.Step == Domain.Projects.PieceStep.Finished).Sum(r => r.Pieces)))
@@ -169,7 +173,7 @@ internal static class KitViews
         WantedPieceId = row.Kit.WantedPieceId,
         ProjectId = row.Kit.ProjectId,
         ProjectName = row.ProjectName,
-        PlanId = row.Kit.PlanId,
+        PlanId = row.SeenPlan,
         PlanNumber = row.PlanNumber,
         RequestId = row.Kit.RequestId,
         RequestNumber = row.RequestNumber,

@@ -3,6 +3,7 @@ using GuildStash.Data.People;
 using GuildStash.Domain.Codes;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -55,7 +56,7 @@ public sealed class DisablePerson(GuildWork work)
 
     private static async Task<DisabledPerson> LeftOpenAsync(Act act, Person person)
     {
-        IQueryable<Hold> open = act.Db.Holds.Where(h => h.Request.MemberId == person.Id && h.State == HoldState.Active && h.ExpiresAt > act.Now);
+        IQueryable<Hold> open = OwnHolds.Running(act).Where(h => h.Request.MemberId == person.Id);
         var holds = await open.OrderBy(h => h.ExpiresAt).Take(MostListed)
             .Select(h => new { h.Request.Number, h.Lot.Code, h.Mg, h.ExpiresAt }).ToListAsync(act.Cancellation);
         return new DisabledPerson(

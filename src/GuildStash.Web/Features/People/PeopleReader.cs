@@ -2,6 +2,7 @@ using GuildStash.Data.Ledger;
 using GuildStash.Data.People;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
 
@@ -65,10 +66,11 @@ public sealed class PeopleReader(GuildWork work)
             people = people.Where(p => EF.Functions.ILike(p.DisplayName, pattern, LikePattern.EscapeSign) || EF.Functions.ILike(p.Email!, pattern, LikePattern.EscapeSign));
         }
 
+        IQueryable<Hold> own = OwnHolds.Running(act);
         return people.OrderBy(p => p.DisabledAt != null).ThenBy(p => p.DisplayName).ThenBy(p => p.Id)
             .Select(p => new PersonView(
                 p.Id, p.DisplayName, p.Email!, p.Role, p.CreatedAt, p.DisabledAt,
-                act.Db.Holds.Count(h => h.Request.MemberId == p.Id && h.State == HoldState.Active && h.ExpiresAt > act.Now),
+                own.Count(h => h.Request.MemberId == p.Id),
                 act.Db.Checkouts.Where(c => c.MemberId == p.Id && c.ClosedAt == null).Sum(c => c.AtHomeMg)))
             .PageAsync(page, act.Cancellation);
     }

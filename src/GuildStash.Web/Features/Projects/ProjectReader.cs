@@ -3,6 +3,7 @@ using GuildStash.Data.Projects;
 using GuildStash.Domain.Ledger;
 using GuildStash.Domain.People;
 using GuildStash.Domain.Rules;
+using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Infrastructure.Work;
 using Microsoft.EntityFrameworkCore;
@@ -10,7 +11,7 @@ using Microsoft.EntityFrameworkCore;
 namespace GuildStash.Web.Features.Projects;
 
 /// <summary>One lot's yarn for a project, in milligrams.</summary>
-/// <param name="People">Who holds it or has it at home; empty for members, who don't learn of each other's.</param>
+/// <param name="People">Who holds it, has it at home or used it up; a kit that nobody makes yet is nobody's. Empty for members, who don't learn of each other's.</param>
 public sealed record ProjectYarn(LotView Lot, long HeldMg, long AtHomeMg, long UsedMg, IReadOnlyList<string> People);
 
 /// <summary>An open project for a list to choose from.</summary>
@@ -51,6 +52,7 @@ public sealed class ProjectReader(GuildWork work)
             }
 
             IQueryable<Hold> holds = act.Db.Holds.Where(h => h.Request.ProjectId == projectId && h.State == HoldState.Active && h.ExpiresAt > act.Now);
+            IQueryable<Hold> own = OwnHolds.Running(act);
             IQueryable<Checkout> checkouts = act.Db.Checkouts.Where(c => c.ProjectId == projectId);
             var rows = await act.Db.Lots
                 .Where(l => holds.Any(h => h.LotId == l.Id) || checkouts.Any(c => c.LotId == l.Id))
@@ -61,8 +63,8 @@ public sealed class ProjectReader(GuildWork work)
                     Held = holds.Where(h => h.LotId == l.Id).Sum(h => h.Mg),
                     AtHome = checkouts.Where(c => c.LotId == l.Id && c.ClosedAt == null).Sum(c => c.AtHomeMg),
                     Used = act.Db.Movements.Where(m => m.LotId == l.Id && m.ToKind == PlaceKind.Project && m.ToId == projectId).Sum(m => m.Mg),
-                    Holders = holds.Where(h => h.LotId == l.Id).Select(h => h.Request.Member.DisplayName).ToList(),
-                    Takers = checkouts.Where(c => c.LotId == l.Id && c.ClosedAt == null).Select(c => c.Member.DisplayName).ToList(),
+                    Holders = own.Where(h => h.LotId == l.Id && h.Request.ProjectId == projectId).Select(h => h.Request.Member.DisplayName).ToList(),
+                    Takers = checkouts.Where(c => c.LotId == l.Id && (c.ClosedAt == null || act.Db.Movements.Any(m => m.CheckoutId == c.Id && m.ToKind == PlaceKind.Project))).Select(c => c.Member.DisplayName).ToList(),
                 })
                 .PageAsync(page, act.Cancellation);
             Guid[] ids = [.. rows.Items.Select(r => r.Id)];

@@ -74,6 +74,7 @@ internal sealed class ApprovedRelease : IApprovedChange
         {
             { Bag: null } => new Phrase("Lot {0} is released. Carry it to bin {1}.", approval.Subject, bin),
             { Lots.Count: 0 } => new Phrase("Bag {0} is released. It may be sorted into open bins.", approval.Subject),
+            { Lots.Count: 1 } => new Phrase("Bag {0} is released. Carry 1 lot of it ({1}) to bin {2}.", approval.Subject, Mass.FromMilligrams(apart.Mg), bin),
             _ => new Phrase("Bag {0} is released. Carry {1} of its lots ({2}) to bin {3}.", approval.Subject, apart.Lots.Count, Mass.FromMilligrams(apart.Mg), bin),
         };
     }

@@ -97,7 +97,7 @@ public sealed class WeighLot(GuildWork work)
 
     /// <summary>A lot can't be weighed below what is promised without saying so.</summary>
     internal static Refusal? MayWeigh(Lot lot, long mg) => lot.HeldMg > mg
-        ? Refusal.Conflict("held-more", "{0} g of this lot are promised to members, more than the scale shows. Cancel or shorten a hold first.", lot.HeldMg / 1000m)
+        ? Refusal.Conflict("held-more", "{0} of this lot are promised to members, more than the scale shows. Cancel or shorten a hold first.", Mass.FromMilligrams(lot.HeldMg))
         : null;
 
     /// <summary>Books the difference, and what the lot keeps of scale and length.</summary>

@@ -84,6 +84,9 @@ public sealed partial class PersonDisplay(IStringLocalizer<Texts> texts, GuildDe
     /// <summary>The exact grams as a figure, for columns whose head names the unit and for books that must add up.</summary>
     public string Grams(long milligrams) => (milligrams / 1000m).ToString("#,0.###", _figures);
 
+    /// <summary>Grams to a tenth as a figure, for a field that shows what is expected beside its unit.</summary>
+    public string RoundGrams(long milligrams) => (milligrams / MilligramsPerGram).ToString("#,0.#", _figures);
+
     /// <summary>A whole number with the person's grouping.</summary>
     public string Count(long number) => number.ToString("#,0", _figures);
 

@@ -5,7 +5,9 @@ using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Bins;
 using GuildStash.Web.Features.Counting;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Infrastructure.Localisation;
+using GuildStash.Web.Tests.Features.Kits;
 using GuildStash.Web.Tests.Support;
 using Xunit;
 
@@ -67,6 +69,29 @@ public sealed class CountPagesTests(PostgresFixture postgres) : DeskPages
 
         form.WaitForAssertion(() => Assert.Equal(["1 lot is counted. 1 difference is booked."], done), RoomPages.Patience);
         Assert.Equal(198_000, (await room.LookAsync(lot)).OnHandMg);
+    }
+
+    [Fact]
+    public async Task Compare_WhenAKitHoldsMoreThanWasFound_NamesTheKitAndGoesOnOnceItIsPutBack()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        BinView bin = await room.Desk.Guild.BinAsync("Blues");
+        LotView lot = await room.Desk.LotAsync(100, l => l with { BinCode = bin.Code });
+        KitView kit = await room.KitAsync([(lot, 36.951m)]);
+        await room.Desk.HoldAsync(lot, 20.049m);
+        await room.Desk.Guild.DoAsync<BeginCount, Guid>(u => u.RunAsync(room.Desk.Volunteer, bin.Code, Cancellation));
+        Enter(room.Desk, room.Desk.Volunteer);
+        IRenderedComponent<CountForm> form = Open<CountForm>($"/bins/{bin.Code}?do=count", p => p.Add(c => c.Bin, bin));
+        form.WaitForElement($"#count-{lot.Code}", RoomPages.Patience);
+        await form.DoneAsync($"#count-{lot.Code}", e => e.InputAsync("30"));
+        await form.OnAsync("#count", e => e.Submit());
+
+        Says(form, $"57 g of lot {lot.Display} are promised, more than was found: 37 g in kit {kit.Number}, 20 g of Mia Member (R-");
+        KitRoom.Ok(await room.UseAsync<ReleaseKit, bool>(u => u.RunAsync(room.Desk.Volunteer, kit.Id, "counted less", Cancellation)));
+        Assert.Equal("30", form.Find($"#count-{lot.Code}").GetAttribute("value"));
+        await form.OnAsync("#count", e => e.Submit());
+
+        Says(form, "End it and ask a second person");
     }
 
     [Fact]

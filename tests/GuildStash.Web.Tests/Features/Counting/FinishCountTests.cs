@@ -111,7 +111,7 @@ public sealed class FinishCountTests(PostgresFixture postgres)
             Assert.Single(waiting.Since).ToString());
         Outcome<Decided> promised = await ApproveAsync(guild, waiting, room.Coordinator);
         Refuse.Rule("held-more", promised);
-        Assert.Contains("Mia Member 160 g", promised.Refusal.ToString(), StringComparison.Ordinal);
+        Assert.Contains("160 g of Mia Member (R-", promised.Refusal.ToString(), StringComparison.Ordinal);
 
         await guild.DoAsync<Web.Features.Holds.CancelHold, bool>(u => u.RunAsync(room.Volunteer, held, Cancellation));
         Assert.True((await ApproveAsync(guild, waiting, room.Coordinator)).IsOk);
@@ -244,10 +244,14 @@ public sealed class FinishCountTests(PostgresFixture postgres)
         LotView lot = await room.LotAsync(100, l => l with { BinCode = bin.Code });
         await room.HoldAsync(lot, 70);
         await room.HoldAsync(lot, 20, by: room.OtherMember);
+        string year = $"R-{DateTime.UtcNow.Year}";
 
         Outcome<CountResult> refused = await CountAsync(room.Guild, bin, null, (lot, 60));
 
-        Assert.Equal($"90 g of lot {lot.Display} are promised to members, more than was found: Mia Member 70 g, Otto Other 20 g. Cancel or shorten a hold first.", refused.Refusal.ToString());
+        Assert.Equal(
+            $"90 g of lot {lot.Display} are promised, more than was found: 70 g of Mia Member ({year}-0001), 20 g of Otto Other ({year}-0002). "
+            + "First cancel a request under Hand-over, or put a kit back on the kit's own page. What you weighed stays in this count: compare again after that.",
+            refused.Refusal.ToString());
         Assert.Equal($"count-{lot.Code}", refused.Refusal.Field);
     }
 

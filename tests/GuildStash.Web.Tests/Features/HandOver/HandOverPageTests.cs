@@ -39,6 +39,18 @@ public sealed class HandOverPageTests(PostgresFixture postgres) : DeskPages
     }
 
     [Fact]
+    public async Task HandOver_WhenMilligramsWerePromised_TheFieldExpectsATenthOfAGram()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        PlacedHold hold = await room.HoldAsync(await room.LotAsync(150), 36.951m);
+        Enter(room, room.Volunteer);
+
+        IRenderedComponent<HandOverPage> page = Open<HandOverPage>("/hand-over");
+
+        Assert.Equal("37", page.WaitForElement($"#hold-{hold.Id:N}-grams", RoomPages.Patience).GetAttribute("placeholder"));
+    }
+
+    [Fact]
     public async Task HandOver_WhenAllOfTheLotWasPromised_TheWholeLotIsTickedAndCloses()
     {
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
@@ -133,6 +145,27 @@ public sealed class HandOverPageTests(PostgresFixture postgres) : DeskPages
 
         Says(page, $"25 g of lot {lot.Display} came back and are free again. Put them into their bin. 35 g are still with the member.");
         Assert.Equal(115_000, (await room.LookAsync(lot)).FreeMg);
+    }
+
+    [Theory]
+    [InlineData(false, "The member keeps the other 34.9 g; they are out of the books.")]
+    [InlineData(true, "The other 34.9 g went into the pieces and are booked as used up.")]
+    public async Task TakeBack_WhenThatIsAllThatIsLeft_SaysWhatWasBookedOfTheRest(bool forProject, string words)
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await room.LotAsync(150);
+        HandedOver taken = await room.TakenHomeAsync(lot, 60, forProject ? await room.ProjectAsync() : null);
+        Enter(room, room.Volunteer);
+        IRenderedComponent<HandOverPage> page = Open<HandOverPage>("/hand-over?tab=home");
+
+        string form = $"#back-{taken.Id:N}";
+        await PressAsync(page, $"Take back lot {lot.Display} from Mia Member");
+        await page.OnAsync($"{form}-grams", e => e.Input("25.1"));
+        await page.OnAsync($"{form} .choices label:nth-child(1) input", e => e.Change(true));
+        await page.OnAsync($"{form} label.check > input[type=checkbox]", e => e.Change(true));
+        await page.OnAsync(form, e => e.Submit());
+
+        Says(page, $"25.1 g of lot {lot.Display} came back and are free again. Put them into their bin. {words}");
     }
 
     [Fact]

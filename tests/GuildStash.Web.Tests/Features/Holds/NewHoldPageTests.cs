@@ -26,7 +26,7 @@ public sealed class NewHoldPageTests(PostgresFixture postgres) : DeskPages
         Enter(room, room.Member);
         IRenderedComponent<NewHoldPage> page = Open<NewHoldPage>($"/holds/new?lots={lot.Code}");
 
-        Says(page, ".free", "at most 231 yd surely free · 150 g free");
+        Says(page, ".free", "at least 231 yd free · 150 g free");
         await page.OnAsync($"#amount-{lot.Code}", e => e.Input("100"));
 
         Says(page, ".sum", "65 g, at least 100 yd");

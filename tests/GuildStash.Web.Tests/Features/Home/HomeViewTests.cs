@@ -7,9 +7,11 @@ using GuildStash.Web.Features;
 using GuildStash.Web.Features.Home;
 using GuildStash.Web.Features.Intake;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Pieces;
 using GuildStash.Web.Infrastructure;
 using GuildStash.Web.Infrastructure.Localisation;
+using GuildStash.Web.Tests.Features.Kits;
 using GuildStash.Web.Tests.Support;
 using Microsoft.Extensions.DependencyInjection;
 using Xunit;
@@ -49,6 +51,18 @@ public sealed class HomeViewTests(PostgresFixture postgres) : DeskPages
         Assert.Equal(["/bins/new", "/print", "/pieces"], lines.Select(line => line.GetAttribute("href")));
         Assert.Equal("Make the bins shelves, boxes and drawers that the yarn will lie in", Words([lines[0]]));
         Assert.Equal("/intake/new", page.Find(".head .actions a").GetAttribute("href"));
+    }
+
+    [Fact]
+    public async Task Show_WhenNobodyMakesAKitYet_NamesTheKitAndLeadsToIt()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        KitView kit = await room.KitAsync([(await room.Desk.LotAsync(150), 100)]);
+
+        IRenderedComponent<HomePage> page = OpenHome(room.Desk, room.Desk.Volunteer);
+
+        Says(page, "nobody makes it yet · 1 lot · 100 g");
+        Assert.StartsWith(kit.Number, Words(page.FindAll($"a[href='/kits/{kit.Number}']")), StringComparison.Ordinal);
     }
 
     [Fact]

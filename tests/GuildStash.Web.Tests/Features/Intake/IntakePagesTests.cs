@@ -167,7 +167,7 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         Person.SignIn(room.Coordinator);
         IRenderedComponent<GiftPage> second = Ui.Render<GiftPage>(p => p.Add(g => g.DonationId, gift.Id));
         await second.OnAsync("article.approval button", e => e.Click());
-        Await(second, () => Assert.Contains("Carry 1 of its lots (100 g) to bin", second.Find(".said").TextContent, StringComparison.Ordinal));
+        Await(second, () => Assert.Contains("Carry 1 lot of it (100 g) to bin", second.Find(".said").TextContent, StringComparison.Ordinal));
         Await(second, () => Assert.Contains("Dried for a week", second.Markup, StringComparison.Ordinal));
         Await(second, () => Assert.DoesNotContain("Inspect and release", second.Markup, StringComparison.Ordinal));
     }

@@ -89,6 +89,25 @@ public sealed class LotPagesTests(PostgresFixture postgres) : DeskPages
     }
 
     [Fact]
+    public async Task Choose_WhenOneLotIsChosen_SpeaksOfOne()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        Enter(room, room.Member);
+        await room.LotAsync(150);
+        await room.LotAsync(80);
+        IRenderedComponent<LotsPage> page = Open<LotsPage>("/inventory/lots");
+
+        page.WaitForElement("td.choose input", RoomPages.Patience);
+        await page.InvokeAsync(() => page.FindAll("td.choose input")[0].Change(true));
+        Says(page, "1 lot chosen");
+        Assert.Equal("Reserve this lot", Words(page.FindAll("a[href^='/holds/new?lots=']")));
+        await page.InvokeAsync(() => page.FindAll("td.choose input")[1].Change(true));
+
+        Says(page, "2 lots chosen");
+        Assert.Equal("Reserve these", Words(page.FindAll("a[href^='/holds/new?lots=']")));
+    }
+
+    [Fact]
     public async Task Open_WhenAsCharts_KeepsViewAndUnitInItsLinks()
     {
         await using DeskRoom room = await DeskRoom.OpenAsync(postgres);

@@ -120,6 +120,13 @@ public sealed class StockViewTests : ShellTest
     public void KnownFibres_WhenNoBandWasSeen_AreOnlyBelieved(FibreBasis basis, string words) =>
         Assert.Equal(words, Lot(l => l with { Fibres = [new FibreInput("WO", 80), new FibreInput("PA", 20)], FibreBasis = basis }).FibrePhrase().ToString());
 
+    [Theory]
+    [InlineData(49_147, 160_000, "49.1 g of 160 g free")]
+    [InlineData(49_147, 49_147, "49.1 g")]
+    [InlineData(700_000, 1_250_000, "700 g of 1.25 kg free")]
+    public void Rows_WhenThereAreMilligrams_SayWhatIsFreeToATenthOfAGram(long free, long onHand, string words) => Assert.Equal(words, Spaces.Plain(
+        Ui.Render<LotRows>(p => p.Add(c => c.Lots, [Lot(l => l with { FreeMg = free, OnHandMg = onHand })])).Find("td.mass").TextContent.Trim()));
+
     [Fact]
     public void Choose_WhenALotIsNotFree_ItCantBeChosen()
     {

@@ -46,6 +46,21 @@ public sealed class KitPageTests(PostgresFixture postgres) : DeskPages
         Assert.Equal([95_000, 41_500], (await room.LookAsync(kit.Number)).Lines.Select(l => l.WeighedMg!.Value));
     }
 
+    [Fact]
+    public async Task Kit_WhenMilligramsWerePlanned_ItsFieldsExpectATenthOfAGram()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        KitView kit = await room.KitAsync([(await room.Desk.LotAsync(150), 36.951m)]);
+        Enter(room.Desk, room.Desk.Volunteer);
+
+        IRenderedComponent<KitPage> page = Open<KitPage>($"/kits/{kit.Number}", p => p.Add(x => x.Number, kit.Number));
+        Assert.Equal("37", page.WaitForElement($"#weigh-{kit.Lines[0].Id:N}-grams", RoomPages.Patience).GetAttribute("placeholder"));
+
+        Ok(await room.WeighAsync(kit.Lines[0], 36.951m));
+        IRenderedComponent<KitPage> packed = Open<KitPage>($"/kits/{kit.Number}", p => p.Add(x => x.Number, kit.Number));
+        Assert.Equal("37", packed.WaitForElement("#kit-give input[placeholder^='3']", RoomPages.Patience).GetAttribute("placeholder"));
+    }
+
     [Theory]
     [InlineData(0.0001, "under 1 in 200")]
     [InlineData(0.005, "about 1 in 200")]
@@ -206,7 +221,7 @@ public sealed class KitPageTests(PostgresFixture postgres) : DeskPages
         LotView lot = await room.Desk.LotAsync(1000);
         Ok(await room.FinishAsync(await room.AtHomeAsync([(lot, 50)]), 1, true));
         Enter(room.Desk, room.Desk.Volunteer);
-        Says(Open<OwnPieceData>("/projects", p => p.Add(x => x.PieceId, room.Piece)), "1 piece from 1 kit.");
+        Says(Open<OwnPieceData>("/projects", p => p.Add(x => x.PieceId, room.Piece)), "1 piece from 1 kit. One took");
         foreach (decimal grams in (decimal[])[55, 60])
         {
             Ok(await room.FinishAsync(await room.AtHomeAsync([(lot, grams)]), 1, true));

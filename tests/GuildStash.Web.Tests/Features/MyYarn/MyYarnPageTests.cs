@@ -52,6 +52,13 @@ public sealed class MyYarnPageTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<MyYarnPage> page = Open<MyYarnPage>("/my-yarn");
 
         await PressAsync(page, $"Cancel the hold on lot {lot.Display}");
+        Says(page, $"60 g of lot {lot.Display} are then free for others at once.");
+        await PressAsync(page, "No");
+        page.WaitForAssertion(() => Assert.Empty(page.FindAll(".answer")), RoomPages.Patience);
+        await PressAsync(page, $"Cancel the hold on lot {lot.Display}");
+        Says(page, "This can't be taken back.");
+        Assert.Equal(HoldState.Active, (await room.HoldRowAsync(hold.Id)).State);
+        await PressAsync(page, $"Yes, cancel it the hold on lot {lot.Display}");
 
         Says(page, "its yarn is free again");
         Assert.Equal(HoldState.Cancelled, (await room.HoldRowAsync(hold.Id)).State);
@@ -92,6 +99,21 @@ public sealed class MyYarnPageTests(PostgresFixture postgres) : DeskPages
 
         Says(page, $"Lot {lot.Display} is booked as used up. Thank you.");
         Assert.Equal(40_000, await room.BalanceAsync(lot, Domain.Ledger.PlaceKind.Project));
+    }
+
+    [Fact]
+    public async Task UseUp_WhenItWasForNoProject_IsTheMembers()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        LotView lot = await room.LotAsync(150);
+        await room.TakenHomeAsync(lot, 40);
+        Enter(room, room.Member);
+        IRenderedComponent<MyYarnPage> page = Open<MyYarnPage>("/my-yarn");
+
+        await PressAsync(page, $"Used up lot {lot.Display}");
+        await PressAsync(page, $"Yes, nothing is left lot {lot.Display}");
+
+        Says(page, $"Lot {lot.Display} is booked as yours. Thank you.");
     }
 
     [Fact]

@@ -4,6 +4,7 @@ using GuildStash.Domain.Projects;
 using GuildStash.TestSupport;
 using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.Planning;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Support;
@@ -102,12 +103,33 @@ public sealed class PlanPagesTests(PostgresFixture postgres) : DeskPages
         IRenderedComponent<PlanPage> page = Show(plan.Id);
         Says(page, lot.Display);
         Says(page, "chance that at least one of the pieces runs short");
+        Says(page, "What stays of the opened lots 1 lot, ");
 
         await PressAsync(page, "Make 2 kits");
 
         Says(page, "K-");
         page.WaitForAssertion(() => Assert.Equal(2, page.FindAll(".kits li").Count), RoomPages.Patience);
         Assert.Empty(page.FindAll("#accept-plan"));
+    }
+
+    [Fact]
+    public async Task Kit_WhenItsPlanIsNotForMembers_NamesThePlanAndLeadsOnlyOthersThere()
+    {
+        await using PlanRoom room = await PlanRoom.OpenAsync(postgres);
+        await room.Desk.LotAsync(150);
+        PlanView plan = await room.PlanAsync(room.Desk.Coordinator, new() { Pieces = [new() { PieceId = await room.PieceAsync("Hat", 60), Wanted = 1 }] }, PlanPurpose.Room);
+        Assert.True((await room.AcceptAsync(room.Desk.Coordinator, plan.Id)).IsOk);
+        string kit = await room.Desk.AskAsync(db => db.Kits.Select(k => k.Number).SingleAsync(Cancellation));
+        string link = $"a[href='/plans/{plan.Id}']";
+
+        Enter(room.Desk, room.Desk.Member);
+        IRenderedComponent<KitPage> members = Open<KitPage>($"/kits/{kit}", p => p.Add(k => k.Number, kit));
+        Says(members, $"Plan {plan.Number}");
+        Assert.Empty(members.FindAll(link));
+
+        Person.SignIn(room.Desk.Coordinator, "coordinator");
+        IRenderedComponent<KitPage> planners = Open<KitPage>($"/kits/{kit}", p => p.Add(k => k.Number, kit));
+        Assert.Equal(plan.Number, Words([planners.WaitForElement(link, RoomPages.Patience)]));
     }
 
     [Fact]
