@@ -70,6 +70,18 @@ public sealed class CloseBagTests(PostgresFixture postgres)
         Assert.StartsWith($"Bag {gift.Number}/1 is closed.", (await add).Refusal.ToString(), StringComparison.Ordinal);
     }
 
+    // What damp or moths came with does not leave by being called something else.
+    [Fact]
+    public async Task Close_WhenTheBagIsInQuarantine_ItsRestOnlyGoesToWaste()
+    {
+        await using GuildRoom room = await GuildRoom.OpenAsync(postgres);
+        Guid bag = await room.BagAsync(1000, "damp");
+
+        Refuse.Rule("invalid-value", "restTo", await TryCloseAsync(room, bag, RestTo.PassedOn));
+        Refuse.Rule("invalid-value", "restTo", await TryCloseAsync(room, bag, RestTo.Stuffing));
+        Assert.True((await TryCloseAsync(room, bag, RestTo.Waste)).IsOk);
+    }
+
     [Theory]
     [InlineData(RestTo.Waste, 800, PlaceKind.Waste, MovementReason.SortingDifference, FlowNodeKind.Waste)]
     [InlineData(RestTo.PassedOn, 800, PlaceKind.PassedOn, MovementReason.PassedOn, FlowNodeKind.PassedOn)]
