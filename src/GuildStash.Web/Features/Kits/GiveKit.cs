@@ -45,7 +45,7 @@ public sealed class GiveKit(GuildWork work)
         return true;
     }
 
-    private static Refusal? Started(Kit kit) => kit.Lines.Any(l => l.Hold.State == HoldState.TakenHome)
+    internal static Refusal? Started(Kit kit) => kit.Lines.Any(l => l.Hold.State == HoldState.TakenHome)
         ? Refusal.Conflict("kit-at-home", "Yarn of kit {0} was taken home already, so it stays with that member.", kit.Number)
         : null;
 }
@@ -68,6 +68,34 @@ public sealed class TakeKit(GuildWork work)
             return await KitFinder.IsOpenAsync(act.Db, kitId, act.Now, act.Cancellation)
                 ? await GiveKit.GiveAsync(act, found.Value, act.By.Id)
                 : Refusal.Conflict("kit-is-taken", "Somebody makes kit {0} already, or its yarn is not held any more. Choose another.", found.Value.Number);
+        }, cancellation);
+}
+
+/// <summary>"I can't make it after all": a member gives back a kit of which nothing went home, and it is shown to all again.</summary>
+public sealed class LeaveKit(GuildWork work)
+{
+    public Task<Outcome<bool>> RunAsync(Guid by, Guid kitId, CancellationToken cancellation) =>
+        work.WriteAsync<bool>(by, Role.Member, async act =>
+        {
+            Outcome<Kit> found = await KitFinder.LockedAsync(act, kitId);
+            if (!found.IsOk)
+            {
+                return Outcome<bool>.Refused(found.Refusals);
+            }
+
+            Kit kit = found.Value;
+            Refusal? refusal = kit.Request.MemberId != act.By.Id || kit.GivenAt is null
+                ? Refusal.Forbidden("Kit {0} is not yours to make. Who makes it is changed on its own page.", kit.Number)
+                : KitFinder.Gone(kit) ?? GiveKit.Started(kit);
+            if (refusal is not null)
+            {
+                return refusal;
+            }
+
+            (kit.Request.MemberId, kit.GivenAt) = (kit.Request.CreatedById, null);
+            kit.Version++;
+            await act.Db.SaveChangesAsync(act.Cancellation);
+            return true;
         }, cancellation);
 }
 

@@ -44,6 +44,9 @@ public sealed record KitView
     /// <summary>Nobody makes it yet.</summary>
     public bool IsOpen { get; init; }
 
+    /// <summary>Somebody said that they make it, or was named.</summary>
+    public bool IsGiven { get; init; }
+
     public required string PieceName { get; init; }
 
     public int Pieces { get; init; }
@@ -167,6 +170,7 @@ internal static class KitViews
         Number = row.Kit.Number,
         State = StateOf(row.Kit, lines),
         IsOpen = row.IsOpen,
+        IsGiven = row.Kit.GivenAt is not null,
         PieceName = row.Kit.PieceName,
         Pieces = row.Kit.Pieces,
         PieceId = row.Kit.PieceId,

@@ -228,6 +228,27 @@ public sealed class KitMakingTests(PostgresFixture postgres)
         Refuse.Rule("not-found", await room.UseAsync<OwnPieceReader, OwnPiece>(u => u.RunAsync(room.Desk.Member, Guid.NewGuid(), Cancellation)));
     }
 
+    [Fact]
+    public async Task Leave_WhenNothingWentHome_ShowsTheKitToAllAgainAndElseRefuses()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        KitView kit = await room.KitAsync([(await room.Desk.LotAsync(150), 100)]);
+        Refuse.Rule("not-allowed", await LeaveAsync(room, kit, room.Desk.Member));
+        Ok(await TakeAsync(room, kit, room.Desk.Member));
+        Refuse.Rule("not-allowed", await LeaveAsync(room, kit, room.Desk.Volunteer));
+
+        Ok(await LeaveAsync(room, kit, room.Desk.Member));
+
+        Assert.True((await room.LookAsync(kit.Number, room.Desk.OtherMember)).IsOpen);
+        Assert.Equal(0, Ok(await room.UseAsync<KitReader, PageOf<KitView>>(u => u.MineAsync(room.Desk.Member, new PageRequest(1), Cancellation))).Total);
+        Ok(await TakeAsync(room, kit, room.Desk.OtherMember));
+        Ok(await room.WeighAsync((await room.LookAsync(kit.Number)).Lines[0], 100));
+        Ok(await room.HandOverAsync(await room.LookAsync(kit.Number)));
+        Refuse.Rule("kit-at-home", await LeaveAsync(room, kit, room.Desk.OtherMember));
+    }
+
+    private static Task<Outcome<bool>> LeaveAsync(KitRoom room, KitView kit, Guid by) => room.UseAsync<LeaveKit, bool>(u => u.RunAsync(by, kit.Id, Cancellation));
+
     private static Task<Outcome<bool>> TakeAsync(KitRoom room, KitView kit, Guid by) => room.UseAsync<TakeKit, bool>(u => u.RunAsync(by, kit.Id, Cancellation));
 
     private static async Task<IReadOnlyList<PieceRecordView>> ListAsync(KitRoom room, Guid by) =>

@@ -5,7 +5,9 @@ using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.HandOver;
 using GuildStash.Web.Features.Holds;
 using GuildStash.Web.Features.Inventory;
+using GuildStash.Web.Features.Kits;
 using GuildStash.Web.Features.MyYarn;
+using GuildStash.Web.Tests.Features.Kits;
 using GuildStash.Web.Tests.Support;
 using Xunit;
 
@@ -62,6 +64,22 @@ public sealed class MyYarnPageTests(PostgresFixture postgres) : DeskPages
 
         Says(page, "its yarn is free again");
         Assert.Equal(HoldState.Cancelled, (await room.HoldRowAsync(hold.Id)).State);
+    }
+
+    [Fact]
+    public async Task Leave_WhenAKitWasTakenByMistake_GivesItBackToAll()
+    {
+        await using KitRoom room = await KitRoom.OpenAsync(postgres);
+        KitView kit = await room.KitAsync([(await room.Desk.LotAsync(150), 100)]);
+        Enter(room.Desk, room.Desk.Member);
+        IRenderedComponent<MyYarnPage> page = Open<MyYarnPage>("/my-yarn");
+
+        await PressAsync(page, $"I'll make this {kit.Number}");
+        Says(page, $"Kit {kit.Number} is yours to make.");
+        await PressAsync(page, $"I can't make it after all {kit.Number}");
+
+        Says(page, $"Kit {kit.Number} is shown to all again.");
+        Assert.True((await room.LookAsync(kit.Number)).IsOpen);
     }
 
     [Fact]
