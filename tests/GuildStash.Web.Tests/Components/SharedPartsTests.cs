@@ -46,6 +46,19 @@ public sealed class SharedPartsTests : ShellTest
         Assert.Equal(low < high ? 1 : 0, strand.FindAll(".fray").Count);
     }
 
+    [Theory]
+    [InlineData("Scale shows for K7M4-P9U", "K7M4-P9U")]
+    [InlineData("Lots K7M4-P9U, DXVL-8TN of bin K7M-S and gift D-2026-0042/1.", "K7M4-P9U|DXVL-8TN|K7M-S|D-2026-0042")]
+    [InlineData("A well-known yarn of 30-40 wraps", "30-40")]
+    [InlineData("Nothing that is kept apart", "")]
+    public void Show_WhenASentenceNamesCodes_TheyStayWholeAndTheSentenceTheSame(string sentence, string codes)
+    {
+        IRenderedComponent<WholeCodes> shown = Ui.Render<WholeCodes>(p => p.Add(c => c.Text, sentence));
+
+        Assert.Equal(codes, string.Join('|', shown.FindAll(".nowrap").Select(code => code.TextContent)));
+        Assert.Equal(sentence, string.Concat(shown.Nodes.Select(node => node.TextContent)));
+    }
+
     [Fact]
     public void Draw_WhenNothingIsSure_OnlyFrays()
     {

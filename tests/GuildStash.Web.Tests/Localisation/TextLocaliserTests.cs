@@ -33,7 +33,17 @@ public sealed class TextLocaliserTests : ShellTest
         Read("de-DE");
         Phrase outer = new("{0}: {1}, {2} g", new Phrase("at the door"), Texture.ThickAndThin, 1234.5);
 
-        Assert.Equal("an der Tür: thick-and-thin, 1234,5 g", _texts.Say(outer));
+        Assert.Equal("an der Tür: thick-and-thin, 1234,5\u00A0g", _texts.Say(outer));
+    }
+
+    /// <summary>Of what is put into a text only the text's own unit is bound; a word that merely begins like one is not.</summary>
+    [Fact]
+    public void Say_WhenATextHasAUnit_ItsLineDoesNotEndBeforeItAndProgramsGetABlank()
+    {
+        Phrase phrase = new("At most {0} g of lot {1} in 100 g, {2} mm or {3} moves.", 5, "5 g", 3, 2);
+
+        Assert.Equal("At most 5\u00A0g of lot 5 g in 100\u00A0g, 3\u00A0mm or 2 moves.", _texts.Say(phrase));
+        Assert.Equal("At most 5 g of lot 5 g in 100 g, 3 mm or 2 moves.", _texts.SayPlainly(phrase));
     }
 
     /// <summary>What a person typed stays as it is, since it may go into a field again.</summary>

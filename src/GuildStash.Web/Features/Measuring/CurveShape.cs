@@ -26,7 +26,8 @@ public sealed class CurveShape
     private const double Magnification = 1.9;
 
     private const double MillimetresPerInch = 25.4;
-    private const double LetterWidth = 7;
+    private const double LetterWidth = 6.5;
+    private const double FarthestName = 40;
     private const double MarginLog = 0.12;
     private const int Steps = 120;
     private const int StepsOfOne = 24;
@@ -93,12 +94,28 @@ public sealed class CurveShape
         double x1 = X(row.Low.MetresPer100Grams);
         double x2 = X(row.High.MetresPer100Grams);
         double room = Gap + (name.Length * LetterWidth);
-        // Beside the strand on the side away from the hill, where there is room.
+        // Beside the strand on the side away from the hill, where there is room; beyond the lines of low and high rather than across them.
         bool before = x1 > room && (((x1 + x2) / 2) <= Likely || x2 + room > Width);
+        (double End, bool Before)[] places =
+        [
+            (before ? x1 : x2, before), (before ? x2 : x1, !before),
+            (Math.Max(x2, High), false), (Math.Min(x1, Low), true),
+            (Math.Max(x2, Low), false), (Math.Min(x1, High), true),
+        ];
+        (double end, before) = places.Where(IsFree).Append(places[0]).First();
         return new(
             row.WeightClass, FirstLane + ((at + 0.5) * LaneHeight), x1, x2,
             MillimetresPerInch / row.WeightClass.TypicalWraps() * Magnification,
-            before ? x1 - Gap : x2 + Gap, before);
+            before ? end - Gap : end + Gap, before);
+
+        bool IsFree((double End, bool Before) place)
+        {
+            (double from, double to) = place.Before ? (place.End - room, place.End) : (place.End, place.End + room);
+            double away = place.Before ? x1 - to : from - x2;
+            return from >= 0 && to <= Width && away is >= 0 and <= FarthestName && !IsAcross(Low) && !IsAcross(High);
+
+            bool IsAcross(double mark) => mark > from && mark < to;
+        }
     }
 
     private string AreaOf(LengthMixture length)

@@ -15,7 +15,7 @@ public sealed class TextLocaliser(TextCatalogue catalogue) : IStringLocalizer
         get
         {
             string? own = Find(name);
-            return new LocalizedString(name, NoBreak.BeforePercent(own ?? name), own is null);
+            return new LocalizedString(name, Unbroken(own ?? name), own is null);
         }
     }
 
@@ -24,7 +24,7 @@ public sealed class TextLocaliser(TextCatalogue catalogue) : IStringLocalizer
         get
         {
             string? own = Find(name);
-            return new LocalizedString(name, string.Format(CultureInfo.CurrentCulture, NoBreak.BeforePercent(own ?? name), arguments), own is null);
+            return new LocalizedString(name, string.Format(CultureInfo.CurrentCulture, Unbroken(own ?? name), arguments), own is null);
         }
     }
 
@@ -46,6 +46,8 @@ public sealed class TextLocaliser(TextCatalogue catalogue) : IStringLocalizer
         }
         while (includeParentCultures && culture.Name.Length > 0);
     }
+
+    private static string Unbroken(string template) => NoBreak.BeforeUnit(NoBreak.BeforePercent(template));
 
     private string? Find(string english) =>
         PseudoLanguage.IsCurrent ? PseudoLanguage.Mark(english) : catalogue.Find(english, CultureInfo.CurrentUICulture);

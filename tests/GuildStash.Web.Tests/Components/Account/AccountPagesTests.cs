@@ -180,6 +180,7 @@ public sealed class AccountPagesTests(OneDesk desk) : AccountPages, IClassFixtur
 
         Person.SignIn(desk.Room.OtherMember, "member");
         IRenderedComponent<PreferencesPage> none = Get<PreferencesPage>("/account/preferences");
+        Assert.Equal("Numbers, units and look", none.Find("h1").TextContent);
         Assert.Equal(("Otto Other", null, "", "System"), Shown(none));
         Says(none, "As the guild: yards");
         Assert.Empty(none.FindAll("p[role=status]"));

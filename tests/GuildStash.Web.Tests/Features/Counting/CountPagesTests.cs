@@ -26,6 +26,8 @@ public sealed class CountPagesTests(PostgresFixture postgres) : DeskPages
         LotView lot = await room.LotAsync(200, l => l with { BinCode = bin.Code });
         Enter(room, room.Volunteer);
         IRenderedComponent<CountPlanPage> plan = Open<CountPlanPage>("/counts");
+        plan.WaitForElement("tbody tr", RoomPages.Patience);
+        Assert.Equal(["–", "never counted"], plan.FindAll("tbody tr:first-child td:is(.soft, .counted)").Select(cell => cell.TextContent));
 
         await PressAsync(plan, $"Count it {bin.Display}");
         plan.WaitForAssertion(() => Assert.EndsWith($"/bins/{bin.Code}?do=count", Navigation.Uri, StringComparison.Ordinal), RoomPages.Patience);

@@ -153,6 +153,9 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         IRenderedComponent<GiftPage> page = Ui.Render<GiftPage>(p => p.Add(g => g.DonationId, gift.Id));
         page.WaitForElement(".panel.bag", RoomPages.Patience);
         Assert.Contains("In quarantine: it is damp.", page.Markup, StringComparison.Ordinal);
+        // To inspect comes first; sorting stays possible and quiet.
+        Assert.Equal(["Inspect and release"], page.FindAll(".panel.bag .btn:not(.quiet, .caution)").Select(button => button.TextContent));
+        Assert.Equal($"/sorting/{gift.Bags[0].Id}", page.Find(".bag-acts a.quiet").GetAttribute("href"));
 
         await page.PressAsync("Inspect and release");
         await page.OnAsync("#inspect-1", e => e.Submit());

@@ -86,6 +86,7 @@ public sealed class LotPagesTests(PostgresFixture postgres) : DeskPages
         Assert.Single(page.FindAll(".lot-rows tbody tr"));
         Assert.Equal("2", page.Find(".pager [aria-current]").TextContent);
         Assert.Equal("/csv/lots.csv", page.Find("a[download]").GetAttribute("href"));
+        Assert.Equal("As a list", page.Find(".stock-views [aria-current]").TextContent);
     }
 
     [Fact]
@@ -118,8 +119,10 @@ public sealed class LotPagesTests(PostgresFixture postgres) : DeskPages
 
         page.WaitForElement(".share-rows", RoomPages.Patience);
         Assert.Equal(
-            ["/csv/inventory.csv?class=aran", "/inventory/lots?class=aran", "/inventory?class=aran", "/inventory?class=aran&view=table&unit=grams"],
-            page.FindAll(".actions a").Select(link => link.GetAttribute("href")));
+            ["/inventory?class=aran", "/inventory?class=aran&view=table&unit=grams", "/inventory?class=aran&view=charts&unit=grams", "/inventory/lots?class=aran"],
+            page.FindAll(".stock-views a").Select(link => link.GetAttribute("href")));
+        Assert.Equal("As charts", page.Find(".stock-views [aria-current]").TextContent);
+        Assert.Equal("/csv/inventory.csv?class=aran", page.Find(".actions a").GetAttribute("href"));
         Assert.Equal("/inventory?view=charts&unit=grams", page.Find("a.chip[aria-label^=Without]").GetAttribute("href"));
     }
 }

@@ -37,6 +37,23 @@ public sealed class StockViewTests : ShellTest
     }
 
     [Fact]
+    public void Draw_WhenNoLotHasAColour_ItHasNoColumn() =>
+        Assert.Equal(["Black", "Not noted"], Wall(new()).FindAll("thead th").Select(head => head.TextContent));
+
+    [Theory]
+    [InlineData("wall", "As a wall")]
+    [InlineData("table", "As a table")]
+    [InlineData("charts", "As charts")]
+    [InlineData("list", "As a list")]
+    public void Choose_WhenAViewIsPresent_ItIsMarkedAndAllFourStandInOneOrder(string view, string marked)
+    {
+        IRenderedComponent<StockViews> views = Ui.Render<StockViews>(p => p.Add(c => c.Address, new LotFilterAddress()).Add(c => c.View, view));
+
+        Assert.Equal(["As a wall", "As a table", "As charts", "As a list"], views.FindAll("a").Select(link => link.TextContent));
+        Assert.Equal(marked, Assert.Single(views.FindAll("a[aria-current=page]")).TextContent);
+    }
+
+    [Fact]
     public void Draw_WhenTheYarnSinksIntoTheGround_OutlinesItOnThatGroundOnly()
     {
         IElement[] blocks = [.. Wall(new()).FindAll(".cell")[0].QuerySelectorAll("i")];

@@ -84,6 +84,21 @@ public sealed partial class CurveShapeTests
         });
     }
 
+    /// <summary>At 11 wraps there is room for each name beside its strand, off the lines of low and high.</summary>
+    [Fact]
+    public void Draw_WhenALineOfLowOrHighIsNear_NoNameLiesAcrossIt()
+    {
+        const double Letter = 6.5;
+        CurveShape shape = Draw(new() { Wraps = Wraps.Create(11, 1).Value });
+
+        Assert.All(shape.Lanes, lane =>
+        {
+            double width = lane.WeightClass.Name().ToString().Length * Letter;
+            (double from, double to) = lane.NameBefore ? (lane.NameX - width, lane.NameX) : (lane.NameX, lane.NameX + width);
+            Assert.True((shape.Low < from || shape.Low > to) && (shape.High < from || shape.High > to), $"{lane}: {from} to {to}, {shape.Low}, {shape.High}");
+        });
+    }
+
     [Fact]
     public void Draw_WhenTheYarnIsFarFinerThanAnyClass_ItIsStillInThePicture()
     {

@@ -112,8 +112,8 @@ public sealed class MeasurePageTests : ShellTest
         Assert.Equal(("420", "100", "28", "Nm 2/9"), (Value(page, "band.metres"), Value(page, "band.grams"), Value(page, "gauge.stitches"), Value(page, "count")));
         Assert.Equal(["WO", "PA"], page.FindAll("select[id^=fibres]").Select(select => ((AngleSharp.Html.Dom.IHtmlSelectElement)select).Value));
         Assert.Equal("80", Value(page, "fibre-1-percent"));
-        Assert.Contains("420 m (459 yd) to 100 g", page.Find(".band-read").TextContent, StringComparison.Ordinal);
-        Assert.Contains("needles 2.5 mm", page.Find(".band-read").TextContent, StringComparison.Ordinal);
+        Assert.Contains("420 m (459 yd) to 100 g", Plain(page.Find(".band-read").TextContent), StringComparison.Ordinal);
+        Assert.Contains("needles 2.5 mm", Plain(page.Find(".band-read").TextContent), StringComparison.Ordinal);
         Assert.Contains("from the band: 420 m to 100 g", Answer(page), StringComparison.Ordinal);
     }
 
@@ -252,7 +252,7 @@ public sealed class MeasurePageTests : ShellTest
         Type(page, id, typed);
         Leave(page);
 
-        Assert.Contains(says, page.Find($"[id='{id}-error']").TextContent, StringComparison.Ordinal);
+        Assert.Contains(says, Plain(page.Find($"[id='{id}-error']").TextContent), StringComparison.Ordinal);
     }
 
     /// <summary>20 m weigh 10 g: 200 m to 100 g; ± 2 m of length make it less sure than the usual ± 0.2 m.</summary>
@@ -270,7 +270,7 @@ public sealed class MeasurePageTests : ShellTest
         Type(page, "sample.errorMetres", "25");
         Leave(page);
 
-        Assert.Contains("less than the length itself (20 m) is allowed", page.Find("[id='sample.errorMetres-error']").TextContent, StringComparison.Ordinal);
+        Assert.Contains("less than the length itself (20 m) is allowed", Plain(page.Find("[id='sample.errorMetres-error']").TextContent), StringComparison.Ordinal);
     }
 
     /// <summary>Spun silk Ne 40/2 is 7407.5 yd to 100 g, of singles it would be half of it (computed, docs/sources.md).</summary>
@@ -295,7 +295,7 @@ public sealed class MeasurePageTests : ShellTest
         Type(page, "sample.grams", "0");
         Leave(page);
 
-        Assert.Contains("more than 0 and at most 5,000 g is allowed", page.Find("[id='sample.grams-error']").TextContent, StringComparison.Ordinal);
+        Assert.Contains("more than 0 and at most 5,000 g is allowed", Plain(page.Find("[id='sample.grams-error']").TextContent), StringComparison.Ordinal);
     }
 
     /// <summary>The figures of the domain's own test: class 4 alone, 100 g, a scale that reads to 1 g.</summary>
