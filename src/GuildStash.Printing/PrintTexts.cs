@@ -22,6 +22,7 @@ public sealed record PrintTexts(
     PaperLengthUnit LengthUnit)
 {
     private const decimal MilligramsPerGram = 1000m;
+    private const long MilligramsPerKilogram = 1_000_000;
     private const string NoBreakSpace = "\u00A0";
 
     /// <summary>Slack that keeps a whole number whole after conversion to yards and back; far below anything a scale sees.</summary>
@@ -38,6 +39,11 @@ public sealed record PrintTexts(
 
     /// <summary>Milligrams as grams with their unit, at most one decimal: 96500 mg is "96.5 g".</summary>
     internal string Grams(long milligrams) => this[PrintWords.Grams, GramsNumber(milligrams)].Replace(" ", NoBreakSpace, StringComparison.Ordinal);
+
+    /// <summary>For reading from afar: grams below a kilogram, then kilograms to 10 g, as the pages say it.</summary>
+    internal string Mass(long milligrams) => milligrams < MilligramsPerKilogram
+        ? Grams(milligrams)
+        : this[PrintWords.Kilograms, (milligrams / (decimal)MilligramsPerKilogram).ToString("#,0.##", Culture)].Replace(" ", NoBreakSpace, StringComparison.Ordinal);
 
     internal string GramsNumber(long milligrams) => (milligrams / MilligramsPerGram).ToString("#,0.#", Culture);
 

@@ -6,6 +6,7 @@ namespace GuildStash.Printing;
 public static class PrintWords
 {
     public const string Grams = "{0} g";
+    public const string Kilograms = "{0} kg";
     public const string Metres = "{0} m";
     public const string Yards = "{0} yd";
     public const string AtLeast = "at least {0}";
@@ -25,9 +26,8 @@ public static class PrintWords
     public const string Received = "Received";
     public const string From = "From";
     public const string NoDonorName = "a donor who wished no name";
-    public const string Kind = "Kind";
-    public const string Donation = "Donation, no credit";
-    public const string Swap = "Swap, for credit";
+    public const string Donation = "A donation: nothing is given for it";
+    public const string Swap = "A swap: the giver gets something for it";
     public const string Gross = "Gross";
     public const string Tare = "Tare";
     public const string Net = "Net";
@@ -43,6 +43,11 @@ public static class PrintWords
     public const string Lots = "Lots in this bag";
     public const string SortedSoFar = "Sorted so far: {0} of {1}";
     public const string LotsNotWeighed = "lots not weighed: {0}";
+    public const string ShutWhatToDo = "What to do with this bag";
+    public const string ShutSeal = "1. Leave the bag shut and don't sort it. Put it into a second bag, seal that and write the number above on it.";
+    public const string ShutTakeOut = "2. Take it out of the room at once, away from all other yarn, and tell the coordinator today.";
+    public const string ShutDiscard = "3. Open the bag's page with the code above and choose \"Discard the bag\": then the books know that it is gone.";
+    public const string TakenOutBy = "Taken out of the room by";
     public const string SortedBy = "Sorted by";
     public const string EnteredBy = "Entered in the app by";
     public const string OnDate = "Date";
@@ -54,6 +59,8 @@ public static class PrintWords
     public const string ColumnGrams = "Grams";
     public const string ColumnWraps = "Wraps / inches";
     public const string ColumnBand = "Band, m/g";
+    public const string ColumnBandYards = "Band, yd/g";
+    public const string BandLengthAndMass = "{0} / {1}";
     public const string ColumnFibre = "Fibre";
     public const string ColumnClassAndLength = "Class and length";
     public const string ColumnBin = "Bin";
@@ -67,7 +74,7 @@ public static class PrintWords
         "Print this page on plain paper and hold it with a sheet of labels against the light: every outline must lie on a label.";
     public const string TestNudge = "Moved by {0} mm to the right and {1} mm down.";
     public const string TestRule = "This rule is 100 mm long.";
-    public const string TestCard = "A bank card lies exactly on this outline: 85.60 × 53.98 mm (ISO/IEC 7810, ID-1).";
+    public const string TestCard = "A bank card lies exactly on this outline: 85.60\u00A0×\u00A053.98\u00A0mm (ISO/IEC 7810, ID-1).";
     public const string TestScale = "Scale";
 
     public const string WrapsCard = "Wraps card";
@@ -105,7 +112,7 @@ public static class PrintWords
     public const string SampleGauge = "Sample gauge";
     public const string MetreStrip = "Metres";
     public const string YardStrip = "Yards";
-    public const string OneTurn = "There and back: {0} mm";
+    public const string OneTurn = "There and back: {0}\u00A0mm";
     public const string TurnsAre = "{0} turns: {1}";
     public const string HowToWeigh = "How to weigh a sample";
     public const string GlueAndCut = "1. Glue the sheet onto stiff card and cut along the middle of the lines, the notches too.";
@@ -121,7 +128,8 @@ public static class PrintWords
     public const string ForMember = "For";
     public const string ForProject = "Project";
     public const string OwnProject = "no project named";
-    public const string DueBack = "Due";
+    public const string DueBack = "To be returned by";
+    public const string KeptUntil = "Kept for you until";
     public const string NoDueDate = "no date agreed";
     public const string LotsToFetch = "Lots to fetch, in the order of the bins";
     public const string ColumnColourName = "Colour";
@@ -148,7 +156,7 @@ public static class PrintWords
     public const string OneMoreKind = "and one more kind of yarn";
     public const string BringItTo = "Bring it to";
     public const string CleanAndDry =
-        "Clean and dry, please, with its band where there is one. Tell us if it met smoke, pets, scent or mothballs; yarn with moths or mould can't be taken.";
+        "Clean and dry yarn, please, with its band where there is one. Tell us if it met smoke, pets, scent or mothballs; yarn with moths or mould can't be taken.";
     public const string WantedNow = "What is wanted now:";
     public const string WantedLink = "Link to the yarn that is wanted now";
     public const string AsOfDate = "As of {0}";

@@ -65,6 +65,8 @@ public sealed class PrintTextsTests
         IntakeSheet sheet = Samples.Sheet(5);
         IntakeSheetDocument.Render(sheet with { Notes = new string('x', 10_000) }, listening);
         IntakeSheetDocument.Render(sheet with { Kind = Domain.Intake.IntakeKind.Swap, DonorName = null, Conditions = [] }, listening);
+        IntakeSheetDocument.Render(sheet with { StaysShut = true }, listening);
+        IntakeSheetDocument.Render(sheet, listening with { LengthUnit = PaperLengthUnit.Metres });
         BinLabelDocument.RenderSingle(Samples.Bin with { IsQuarantine = true }, listening);
         LotLabelDocument.RenderSingle(Samples.Lot, listening);
         LotLabelDocument.RenderSingle(Samples.Lot with { Length = null, Milligrams = null, Formerly = "K7M4-P9U" }, listening);
@@ -76,6 +78,7 @@ public sealed class PrintTextsTests
         WrapsCardDocument.Render(Samples.Classes, "snug-1", PaperSize.A4, listening);
         SampleGaugeDocument.Render(Samples.Classes, PaperSize.A4, listening);
         WantedPosterDocument.Render(Samples.Poster(7), PaperSize.A4, listening);
+        WantedPosterDocument.Render(Samples.Poster(1) with { Lines = [new WantedPosterLine([], null, 1, 9_547_300, [])] }, PaperSize.A4, listening);
         KitPickListDocument.Render(KitPapersTests.List(4), PaperSize.A4, listening);
         KitLabelDocument.Render([KitPapersTests.Label, KitPapersTests.Label with { Lots = 1, IsPacked = false }], LabelSheetLayout.A4Of21, listening);
         WantedPosterDocument.Render(Samples.Poster(8) with { Lines = [.. Samples.Poster(8).Lines.Prepend(new WantedPosterLine([], null, 1, null, []))] }, PaperSize.A4, listening);

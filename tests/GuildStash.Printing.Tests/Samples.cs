@@ -88,6 +88,7 @@ internal static class Samples
         MemberName = "Ada Example",
         ProjectName = "Winter hats for the shelter",
         DueOn = new DateOnly(2026, 5, 15),
+        KeptUntil = new DateOnly(2026, 4, 24),
         Rows =
         [
             .. Lots(rows).Select((lot, index) => new PickUpRow
@@ -116,7 +117,7 @@ internal static class Samples
         new()
         {
             Code = "K7M4-P9U", Colour = new("light greyish pink", "#d9a3ae"), PutUp = "Skein", Balls = 1, Milligrams = 48_500, Wraps = "40 / 2 in",
-            Fibres = "75% wool, 25% polyamide", Band = "420 m / 100 g", WeightClass = new("Fingering", 20), Length = new(158, 187, 222), BinCode = "B2C-T",
+            Fibres = "75% wool, 25% polyamide", Band = new(420, 100), WeightClass = new("Fingering", 20), Length = new(158, 187, 222), BinCode = "B2C-T",
         },
         new()
         {

@@ -1,4 +1,5 @@
 using GuildStash.Domain.Intake;
+using GuildStash.Domain.Rules;
 
 namespace GuildStash.Printing;
 
@@ -41,6 +42,9 @@ public sealed record IntakeSheet
     /// <summary>Why the bag lies in quarantine and until what; null when it does not.</summary>
     public string? Quarantine { get; init; }
 
+    /// <summary>Insects or mould: the sheet says what to do with the bag, and has no lines for sorting.</summary>
+    public bool StaysShut { get; init; }
+
     public string? Notes { get; init; }
 
     /// <summary>Lots already sorted from this bag, in the order in which they are to be printed.</summary>
@@ -72,8 +76,8 @@ public sealed record IntakeSheetLot
     /// <summary>Wraps and the length counted over, for instance "13 / 1 in".</summary>
     public string? Wraps { get; init; }
 
-    /// <summary>Metres and grams on the band, for instance "200 m / 50 g".</summary>
-    public string? Band { get; init; }
+    /// <summary>What the band says, each ball of this length and mass; null where there is none.</summary>
+    public PrintedBand? Band { get; init; }
 
     /// <summary>Fibres with their basis, for instance "believed to be wool".</summary>
     public string? Fibres { get; init; }
@@ -83,4 +87,16 @@ public sealed record IntakeSheetLot
     public PrintedLength? Length { get; init; }
 
     public string? BinCode { get; init; }
+}
+
+/// <summary>Length and mass of a ball as its band states them.</summary>
+/// <param name="Metres">0 to 10,000 km.</param>
+/// <param name="Grams">0 to 1,000 kg.</param>
+public sealed record PrintedBand(double Metres, double Grams)
+{
+    /// <exception cref="ArgumentOutOfRangeException">Negative, above 10,000 km, or NaN.</exception>
+    public double Metres { get; } = Guard.InRange(Metres, 0, 10_000_000, nameof(Metres));
+
+    /// <exception cref="ArgumentOutOfRangeException">Negative, above 1,000 kg, or NaN.</exception>
+    public double Grams { get; } = Guard.InRange(Grams, 0, 1_000_000, nameof(Grams));
 }

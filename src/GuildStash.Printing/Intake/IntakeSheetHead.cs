@@ -20,8 +20,32 @@ internal static class IntakeSheetHead
         DrawRemarks(flow, sheet);
         DrawCautions(flow, sheet);
         flow.Y += 1;
-        flow.Paragraph(flow.Texts[PrintWords.HowToMeasure], new TextStyle(8.5, Soft: true), 4);
+        if (sheet.StaysShut)
+        {
+            DrawWhatToDo(flow);
+        }
+        else
+        {
+            flow.Paragraph(flow.Texts[PrintWords.HowToMeasure], new TextStyle(8.5, Soft: true), 4);
+        }
+
         flow.Y += 3;
+    }
+
+    /// <summary>A bag with insects or mould is neither measured nor sorted.</summary>
+    private static void DrawWhatToDo(Flow flow)
+    {
+        TextStyle heading = new(12, Bold: true);
+        TextStyle step = new(11);
+        flow.EnsureRoom(30);
+        flow.Canvas.Element(
+            PdfBlockLevelElementTag.Heading2, () => flow.Canvas.Line(flow.Texts[PrintWords.ShutWhatToDo], Flow.Left, flow.Y + heading.CapHeight, Flow.Width, heading));
+        flow.Y += heading.CapHeight + 3;
+        foreach (string words in (string[])[PrintWords.ShutSeal, PrintWords.ShutTakeOut, PrintWords.ShutDiscard])
+        {
+            flow.Paragraph(flow.Texts[words], step, 4);
+            flow.Y += 1.5;
+        }
     }
 
     private static double DrawTitle(Flow flow, IntakeSheet sheet, string number)
@@ -53,27 +77,28 @@ internal static class IntakeSheetHead
     private static void DrawFacts(Flow flow, IntakeSheet sheet)
     {
         const double Row = 10.5;
-        double[] columns = [46, 42, 70];
+        double[] columns = [62, 46, 48];
         PrintTexts texts = flow.Texts;
         string kind = texts[sheet.Kind == IntakeKind.Swap ? PrintWords.Swap : PrintWords.Donation];
         string donor = string.IsNullOrWhiteSpace(sheet.DonorName) ? texts[PrintWords.NoDonorName] : sheet.DonorName;
-        (string Caption, string Value, bool Bold)[] facts =
+        flow.Fact(texts[PrintWords.Received], texts.Date(sheet.ReceivedOn), new Box(Flow.Left, flow.Y, columns[0] - 3, Row));
+        flow.Fact(texts[PrintWords.From], donor, new Box(Flow.Left + columns[0], flow.Y, columns[1] + columns[2] - 3, Row));
+        flow.Y += Row;
+        (string Caption, long Milligrams, bool Bold)[] masses =
         [
-            (texts[PrintWords.Received], texts.Date(sheet.ReceivedOn), false),
-            (texts[PrintWords.Kind], kind, false),
-            (texts[PrintWords.From], donor, false),
-            (texts[PrintWords.Gross], texts.Grams(sheet.GrossMilligrams), false),
-            (texts[PrintWords.Tare], texts.Grams(sheet.TareMilligrams), false),
-            (texts[PrintWords.Net], texts.Grams(sheet.GrossMilligrams - sheet.TareMilligrams), true),
+            (texts[PrintWords.Gross], sheet.GrossMilligrams, false),
+            (texts[PrintWords.Tare], sheet.TareMilligrams, false),
+            (texts[PrintWords.Net], sheet.GrossMilligrams - sheet.TareMilligrams, true),
         ];
-        for (int index = 0; index < facts.Length; index++)
+        for (int column = 0; column < masses.Length; column++)
         {
-            int column = index % columns.Length;
-            Box box = new(Flow.Left + columns[..column].Sum(), flow.Y + (index / columns.Length * Row), columns[column] - 3, Row);
-            flow.Fact(facts[index].Caption, facts[index].Value, box, facts[index].Bold);
+            Box box = new(Flow.Left + columns[..column].Sum(), flow.Y, columns[column] - 3, Row);
+            flow.Fact(masses[column].Caption, texts.Grams(masses[column].Milligrams), box, masses[column].Bold);
         }
 
-        flow.Y += 2 * Row;
+        flow.Y += Row;
+        flow.Paragraph(kind, Body, 1);
+        flow.Y += 0.8;
 
         // A bag is weighed at the door, on whatever scale stands there.
         flow.Paragraph(texts[PrintWords.WeightsNotForTrade], new TextStyle(7.5, Soft: true), 1);

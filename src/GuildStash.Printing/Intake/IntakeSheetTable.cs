@@ -16,6 +16,13 @@ internal static class IntakeSheetTable
     public static void Draw(Flow flow, IntakeSheet sheet)
     {
         PrintTexts texts = flow.Texts;
+        if (sheet is { StaysShut: true, Lots.Count: 0 })
+        {
+            flow.EnsureRoom(SignatureHeight);
+            DrawSignatures(flow, PrintWords.TakenOutBy);
+            return;
+        }
+
         flow.EnsureRoom(45);
         DrawHeading(flow, sheet);
         using (Table table = new(flow, Columns(texts)))
@@ -25,10 +32,10 @@ internal static class IntakeSheetTable
                 table.Row(SortedRowHeight, Cells(flow, table, lot));
             }
 
-            DrawBlankRows(table, sheet.BlankLines);
+            DrawBlankRows(table, sheet.StaysShut ? 0 : sheet.BlankLines, fillsPage: !sheet.StaysShut);
         }
 
-        DrawSignatures(flow);
+        DrawSignatures(flow, sheet.StaysShut ? PrintWords.TakenOutBy : PrintWords.SortedBy);
     }
 
     private static IReadOnlyList<Column> Columns(PrintTexts texts) =>
@@ -39,7 +46,7 @@ internal static class IntakeSheetTable
         new(texts[PrintWords.ColumnBalls], 10, Align.Right),
         new(texts[PrintWords.ColumnGrams], 16, Align.Right),
         new(texts[PrintWords.ColumnWraps], 14),
-        new(texts[PrintWords.ColumnBand], 16),
+        new(texts[texts.LengthUnit == PaperLengthUnit.Yards ? PrintWords.ColumnBandYards : PrintWords.ColumnBand], 16),
         new(texts[PrintWords.ColumnFibre], 23),
         new(texts[PrintWords.ColumnClassAndLength], 29),
         new(texts[PrintWords.ColumnBin], 13),
@@ -78,11 +85,15 @@ internal static class IntakeSheetTable
         table.Text(lot.Balls is { } balls ? flow.Texts.Number(balls) : null, Align.Right, 1),
         table.Text(lot.Milligrams is { } milligrams ? flow.Texts.GramsNumber(milligrams) : flow.Texts[PrintWords.NotWeighed], Align.Right),
         table.Text(lot.Wraps),
-        table.Text(lot.Band),
+        table.Text(lot.Band is { } band ? Band(flow.Texts, band) : null),
         table.Text(lot.Fibres, mostLines: 3, style: Table.SmallCell),
         box => DrawClassAndLength(flow, lot, box),
         table.Text(lot.BinCode, bold: true),
     ];
+
+    /// <summary>Breaks only behind the stroke.</summary>
+    private static string Band(PrintTexts texts, PrintedBand band) =>
+        texts[PrintWords.BandLengthAndMass, texts.About(band.Metres), texts.Grams((long)Math.Round(band.Grams * 1000))];
 
     private static void DrawColour(Canvas canvas, PrintedColour colour, Box box)
     {
@@ -111,7 +122,7 @@ internal static class IntakeSheetTable
         }
     }
 
-    private static void DrawBlankRows(Table table, int wanted)
+    private static void DrawBlankRows(Table table, int wanted, bool fillsPage)
     {
         int left = wanted;
         while (table.RowsThatFit(BlankRowHeight, SignatureHeight) is int fitting && (fitting < left || fitting == 0))
@@ -122,16 +133,16 @@ internal static class IntakeSheetTable
             table.NewPage();
         }
 
-        table.BlankRows(table.RowsThatFit(BlankRowHeight, SignatureHeight), BlankRowHeight);
+        table.BlankRows(fillsPage ? table.RowsThatFit(BlankRowHeight, SignatureHeight) : 0, BlankRowHeight);
     }
 
-    private static void DrawSignatures(Flow flow)
+    private static void DrawSignatures(Flow flow, string by)
     {
         const double Name = 58;
         const double Date = 29;
         const double Gap = 4;
         flow.Y = Flow.Bottom - 4.5;
-        flow.WritingLine(flow.Texts[PrintWords.SortedBy], Flow.Left, Name);
+        flow.WritingLine(flow.Texts[by], Flow.Left, Name);
         flow.WritingLine(flow.Texts[PrintWords.OnDate], Flow.Left + Name + Gap, Date - Gap);
         flow.WritingLine(flow.Texts[PrintWords.EnteredBy], Flow.Right - Name - Date, Name);
         flow.WritingLine(flow.Texts[PrintWords.OnDate], Flow.Right - Date + Gap, Date - Gap);

@@ -11,6 +11,9 @@ public static class KitLabelDocument
     private const long HeaviestMilligrams = 1_000_000_000;
     private const int MostSwatches = 8;
 
+    /// <summary>A smaller one shows no colour, mm.</summary>
+    private const double SmallestSwatch = 1.6;
+
     /// <summary>The drawing is thought for this size and scaled to others.</summary>
     private static readonly LabelSize Drawn = LabelSize.Default;
 
@@ -87,10 +90,10 @@ public static class KitLabelDocument
 
     private static void DrawSwatches(Canvas canvas, Box words, double y, KitLabel label, double scale)
     {
-        double side = 3.6 * scale;
+        double side = Math.Min(3.6 * scale, words.Bottom - y - (1.2 * scale));
         double step = side + (1 * scale);
         int most = Math.Min(MostSwatches, (int)((words.Width + 1) / step));
-        if (y + side > words.Bottom)
+        if (side < SmallestSwatch)
         {
             return;
         }

@@ -68,8 +68,8 @@ public static class SampleGaugeDocument
         Box line = new(x + 12.5, y, StripWidth - 14, 5);
         canvas.Element(PdfBlockLevelElementTag.Heading2, () => canvas.Middle(name, line, new TextStyle(10, Bold: true)));
         TextStyle small = new(8.5);
-        IReadOnlyList<string> turn = TextLayout.Wrap(texts[PrintWords.OneTurn, texts.Number(2 * length)], line.Width, small, 3);
-        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => y = canvas.Lines(turn, line.X, y + 8, small));
+        (IReadOnlyList<string> turn, TextStyle turnStyle) = TextLayout.WrapToFit(texts[PrintWords.OneTurn, texts.Number(2 * length)], line.Width, small, 2);
+        canvas.Element(PdfBlockLevelElementTag.Paragraph, () => y = canvas.Lines(turn, line.X, y + 8, turnStyle));
         y += 3;
         foreach (int count in Lengths)
         {
@@ -123,8 +123,8 @@ public static class SampleGaugeDocument
     /// <summary>Computed from the class's high figure: even the finest yarn of the class then weighs enough.</summary>
     private static void DrawShortest(Canvas canvas, double x, double y, IReadOnlyList<PrintedClassRow> rows, PrintTexts texts)
     {
-        const double First = 46;
-        const double Column = 29;
+        const double First = 34;
+        const double Column = 35;
         canvas.Element(PdfBlockLevelElementTag.Heading2, () => canvas.Line(texts[PrintWords.ShortestSample], x, y + Heading.CapHeight, TextWidth, Heading));
         Paragraph(canvas, texts[PrintWords.ShortestWhy], x, y + 6, 2);
         double line = y + 17;

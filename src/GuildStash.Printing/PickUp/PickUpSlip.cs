@@ -14,6 +14,9 @@ public sealed record PickUpSlip
     /// <summary>Day on which the yarn or the piece is due back; null when none was agreed.</summary>
     public DateOnly? DueOn { get; init; }
 
+    /// <summary>Day until which all of it is kept for the member; null when that is not known.</summary>
+    public DateOnly? KeptUntil { get; init; }
+
     /// <summary>All of its lots were weighed on scales verified for trade; otherwise the slip says that its weights are for internal use.</summary>
     public bool IsForTrade { get; init; }
 

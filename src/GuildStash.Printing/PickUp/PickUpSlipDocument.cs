@@ -30,7 +30,8 @@ public static class PickUpSlipDocument
 
     private static void DrawHead(Flow flow, PickUpSlip slip)
     {
-        const double Column = Flow.Width / 3;
+        const double Column = Flow.Width / 2;
+        const double Row = 10.5;
         PrintTexts texts = flow.Texts;
         TextStyle guild = new(9.5, Soft: true);
         TextStyle title = new(24, Bold: true);
@@ -43,8 +44,16 @@ public static class PickUpSlipDocument
         string due = slip.DueOn is { } day ? texts.Date(day) : texts[PrintWords.NoDueDate];
         flow.Fact(texts[PrintWords.ForMember], slip.MemberName, new Box(Flow.Left, flow.Y, Column - 4, 10), bold: true);
         flow.Fact(texts[PrintWords.ForProject], project, new Box(Flow.Left + Column, flow.Y, Column - 4, 10));
-        flow.Fact(texts[PrintWords.DueBack], due, new Box(Flow.Left + (2 * Column), flow.Y, Column, 10));
-        flow.Y += 15;
+        flow.Y += Row;
+        double dueLeft = Flow.Left;
+        if (slip.KeptUntil is { } kept)
+        {
+            flow.Fact(texts[PrintWords.KeptUntil], texts.Date(kept), new Box(Flow.Left, flow.Y, Column - 4, 10));
+            dueLeft += Column;
+        }
+
+        flow.Fact(texts[PrintWords.DueBack], due, new Box(dueLeft, flow.Y, Column - 4, 10));
+        flow.Y += 12;
         TextStyle heading = new(12, Bold: true);
         flow.Canvas.Element(
             PdfBlockLevelElementTag.Heading2,

@@ -109,7 +109,7 @@ public static class WantedPosterDocument
         Text(canvas, texts[PrintWords.About, texts.About(line.Metres)], quantity with { Y = top + (row.Height * 0.06), Height = row.Height * 0.4 }, new TextStyle(18, Bold: true), Align.Right);
         if (line.Milligrams is { } mass)
         {
-            Text(canvas, texts.Grams((long)Math.Round(mass / 1000.0) * 1000), quantity with { Y = top + (row.Height * 0.44), Height = row.Height * 0.26 }, new TextStyle(14), Align.Right);
+            Text(canvas, texts.Mass((long)Math.Round(mass / 1000.0) * 1000), quantity with { Y = top + (row.Height * 0.44), Height = row.Height * 0.26 }, new TextStyle(14), Align.Right);
         }
     }
 

@@ -17,10 +17,10 @@ public sealed class IntakeSheetDocumentTests
         using PdfReading reading = new(pdf);
         string[] words =
         [
-            "Riverside Spinners and Knitters", "D-2026-0042 / 1", "Bag 1 of 2", "Friday, 3 April 2026", "Donation, no credit",
+            "Riverside Spinners and Knitters", "D-2026-0042 / 1", "Bag 1 of 2", "Friday, 3 April 2026", "A donation: nothing is given for it",
             "a donor who wished no name", "2,348 g", "38.5 g", "2,309.5 g", "pet hair, a little perfume", "To be made into blankets",
             "treat and inspect before it leaves quarantine", "Promise the lower end.", "B2C3-D4U", "dusty red", "at least 220 yd",
-            "Sorted so far: 1,550.5 g of 2,309.5 g · lots not weighed: 1", "420 m /", "Sorted by", "Page 1 of 2", "Page 2 of 2",
+            "Sorted so far: 1,550.5 g of 2,309.5 g · lots not weighed: 1", "459 yd /", "Band, yd/g", "Sorted by", "Page 1 of 2", "Page 2 of 2",
         ];
         Assert.All(words, text => Assert.Contains(text, reading.Text, StringComparison.Ordinal));
         Rasteriser seen = Rasteriser.Render(pdf);
@@ -32,9 +32,48 @@ public sealed class IntakeSheetDocumentTests
     {
         IntakeSheet sheet = Samples.Sheet() with { Kind = IntakeKind.Swap, DonorName = "Bertha Beispiel" };
         using PdfReading reading = new(IntakeSheetDocument.Render(sheet, Samples.Metres));
-        Assert.Contains("Swap, for credit", reading.Text, StringComparison.Ordinal);
+        Assert.Contains("A swap: the giver gets something for it", reading.Text, StringComparison.Ordinal);
         Assert.Contains("Bertha Beispiel", reading.Text, StringComparison.Ordinal);
         Assert.DoesNotContain("wished no name", reading.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Render_ABandsFigures_FollowTheReadersUnitAndBreakOnlyBehindTheStroke()
+    {
+        using PdfReading reading = new(IntakeSheetDocument.Render(Samples.Sheet(2), Samples.Metres));
+        string[] lines = [.. PdfReading.Lines(reading.Pages[0]).Select(line => line.Text)];
+        Assert.Contains("420 m /", lines);
+        Assert.Contains("100 g", lines);
+        Assert.Contains("Band, m/g", lines);
+    }
+
+    [Fact]
+    public void Render_TheLongestDate_IsAsLargeAsWhatStandsBesideIt()
+    {
+        IntakeSheet sheet = Samples.Sheet() with { ReceivedOn = new DateOnly(2026, 9, 23), DonorName = "Bertha Beispiel" };
+        using PdfReading reading = new(IntakeSheetDocument.Render(sheet, Samples.Metres));
+        TextLine date = PdfReading.Line(reading.Pages[0], "Wednesday, 23 September 2026");
+        TextLine donor = PdfReading.Line(reading.Pages[0], "Bertha Beispiel");
+        Assert.Equal(donor.Letters[0].PointSize, date.Letters[0].PointSize, 0.01);
+        Assert.True(donor.Left - date.Right > 3);
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(2)]
+    public void Render_WhenTheBagStaysShut_SaysWhatToDoWithItAndHasNoLinesForSorting(int lots)
+    {
+        IntakeSheet sheet = Samples.Sheet(lots) with { StaysShut = true };
+        using PdfReading reading = new(IntakeSheetDocument.Render(sheet, Samples.Metres));
+        string text = reading.Text.Replace("\n", " ", StringComparison.Ordinal);
+        Assert.Contains("What to do with this bag", text, StringComparison.Ordinal);
+        Assert.Contains("Discard the bag", text, StringComparison.Ordinal);
+        Assert.Contains("Taken out of the room by", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("Promise the lower end", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("Sorted by", text, StringComparison.Ordinal);
+        Assert.Equal(lots > 0, text.Contains("Put-up", StringComparison.Ordinal));
+        Assert.Equal(lots > 0 ? lots + 1 : 0, reading.Pages.SelectMany(PdfReading.Shapes).Count(box => Math.Abs(box.Width - TableWidth) < 0.01 && box.Height < 0.01));
+        PageChecks.NoTextOverlaps(reading);
     }
 
     [Fact]

@@ -139,6 +139,18 @@ public sealed class KitPapersTests
         Assert.Contains("not packed yet", waiting.Text, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void Render_WithALongName_SwatchesStandClearOfTheCareBelowThem()
+    {
+        KitLabel label = Label with { Piece = "Cat blanket, any class", Care = "100 % acrylic; believed to be acrylic, wool; machine washable" };
+        using PdfReading reading = new(KitLabelDocument.Render([label], LabelSheetLayout.A4Of21, Samples.Metres));
+        Page page = reading.Pages[0];
+        TextLine care = PdfReading.Lines(page).First(line => line.Text.StartsWith("100 % acrylic", StringComparison.Ordinal));
+        double top = care.Letters.Min(letter => PdfReading.BoxOf(page, letter.BoundingBox).Y);
+        Box swatch = PdfReading.Shapes(page).First(box => Math.Abs(box.Width - box.Height) < 0.01 && box.Width is > 1.5 and < 4);
+        Assert.True(top - swatch.Bottom > 1.3, $"{top - swatch.Bottom} mm");
+    }
+
     [Theory]
     [MemberData(nameof(Sheets))]
     public void ExtremeLabel_StaysOnItsLabel(string key)

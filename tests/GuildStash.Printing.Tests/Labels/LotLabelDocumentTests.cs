@@ -95,6 +95,47 @@ public sealed class LotLabelDocumentTests
 
     [Theory]
     [MemberData(nameof(Keys))]
+    public void Render_WhenTheLotIsKeptApart_QuarantineIsReadAcrossATableAndTheFootIsWhole(string key)
+    {
+        LabelSheetLayout layout = LabelSheetLayout.Find(key)!;
+        using PdfReading reading = new(LotLabelDocument.Render([Samples.Lot with { IsQuarantined = true }], layout, Samples.Yards));
+        Page page = reading.Pages[0];
+        TextLine word = PdfReading.Line(page, "QUARANTINE");
+        double above = word.BaselineFromTop(page);
+        Assert.True(word.Letters[0].PointSize >= 8, $"{word.Letters[0].PointSize} pt");
+        Assert.Contains(PdfReading.Shapes(page), box => box.X < word.Left && box.Right > word.Right && box.Y < above - 2 && box.Bottom > above && box.Height < 12);
+        Assert.True(PdfReading.Line(page, "150 g · believed to be wool").Letters[0].PointSize >= 6);
+    }
+
+    [Fact]
+    public void Render_OnAHighLabel_WordsAreLarger()
+    {
+        double Size(LabelSheetLayout layout, string line)
+        {
+            using PdfReading reading = new(LotLabelDocument.Render([Samples.Lot], layout, Samples.Yards));
+            return PdfReading.Line(reading.Pages[0], line).Letters[0].PointSize;
+        }
+
+        Assert.True(Size(LabelSheetLayout.A4Of8, "at least 255 yd") > 1.7 * Size(LabelSheetLayout.A4Of21, "at least 255 yd"));
+        Assert.True(Size(LabelSheetLayout.A4Of8, "150 g · believed to be wool") > 1.7 * Size(LabelSheetLayout.A4Of21, "150 g · believed to be wool"));
+    }
+
+    [Theory]
+    [MemberData(nameof(Keys))]
+    public void Render_WhatIsNotForTrade_StandsClearOfTheStrand(string key)
+    {
+        LabelSheetLayout layout = LabelSheetLayout.Find(key)!;
+        using PdfReading reading = new(LotLabelDocument.Render([Samples.Lot], layout, Samples.Yards));
+        Page page = reading.Pages[0];
+        Box[] letters = [.. PdfReading.Line(page, "internal use, not for trade").Letters.Where(l => l.Value != " ").Select(l => PdfReading.BoxOf(page, l.BoundingBox))];
+        (double x, double y) = layout.Corner(0);
+        Box[] strand = [.. PdfReading.Shapes(page).Where(box => box.X >= x && box.Y >= y + 8 && box.Height < 3 && box.Right < x + (layout.LabelWidth * 0.7))];
+        Assert.NotEmpty(strand);
+        Assert.DoesNotContain(letters, l => strand.Any(s => l.X < s.Right + 0.4 && s.X - 0.4 < l.Right && l.Y < s.Bottom + 0.2 && s.Y - 0.2 < l.Bottom));
+    }
+
+    [Theory]
+    [MemberData(nameof(Keys))]
     public void Render_WhenItTakesThePlaceOfAnOldLabel_NamesItsCodeAndNothingLiesOnIt(string key)
     {
         LabelSheetLayout layout = LabelSheetLayout.Find(key)!;

@@ -46,6 +46,18 @@ public sealed class SampleGaugeDocumentTests
         Assert.All(marks.Select((y, mark) => (y, mark)), each => Assert.Equal((each.mark + 1) * step, each.y, Tolerance));
     }
 
+    [Theory]
+    [MemberData(nameof(Sizes))]
+    public void Render_FiguresStayWithTheirUnitAndHeadsApart(string size)
+    {
+        using PdfReading reading = Read(size);
+        Page page = reading.Pages[0];
+        string[] lines = [.. PdfReading.Lines(page).Select(line => line.Text)];
+        Assert.Contains(lines, line => line.Contains("457.2 mm", StringComparison.Ordinal));
+        Assert.Contains(lines, line => line.Contains("85.60 × 53.98 mm", StringComparison.Ordinal));
+        Assert.True(PdfReading.Line(page, "scale reads to 0.1 g").Left - PdfReading.Line(page, "scale reads to 1 g").Right > 4);
+    }
+
     /// <summary>Bank card: ISO/IEC 7810, ID-1, 85.60 × 53.98 mm.</summary>
     [Theory]
     [MemberData(nameof(Sizes))]

@@ -30,9 +30,18 @@ public sealed class WantedPosterDocumentTests
         [
             "Riverside Spinners and Knitters", "Yarn wanted", "for Warm hats for the night shelter, Lap blankets", "DK", "Blue", "about 1,200 yd", "420 g", "for 12 × Hat",
             "DK, Worsted or Aran", "any colour", "about 700 yd", "for 8 × Scarf, 3 × Cowl", "Jumbo", "Many colours", "Bring it to", "Old dye house, 3 Wharf Lane", "Saturdays 10 to 12",
-            "Clean and dry, please", "As of Friday, 15 May 2026", "What is wanted now:", "stash.example.org /wanted/open",
+            "Clean and dry yarn, please", "As of Friday, 15 May 2026", "What is wanted now:", "stash.example.org /wanted/open",
         ];
         Assert.All(words, text => Assert.Contains(text, reading.Text.Replace("\n", " ", StringComparison.Ordinal).Replace("  ", " ", StringComparison.Ordinal), StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Render_AKilogramAndMore_IsSaidAsThePageSaysIt()
+    {
+        WantedPoster poster = Poster(1);
+        using PdfReading reading = new(WantedPosterDocument.Render(
+            poster with { Lines = [new WantedPosterLine(poster.Lines[0].Classes, null, 20_000, 9_547_300, [(12, "Hat")])] }, PaperSize.A4, Samples.Yards));
+        Assert.Contains("9.55 kg", reading.Text, StringComparison.Ordinal);
     }
 
     [Theory]

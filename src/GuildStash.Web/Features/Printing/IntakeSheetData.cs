@@ -67,6 +67,7 @@ public sealed class IntakeSheetData(GuildWork work, GiftReader gifts, InventoryR
         TareMilligrams = bag.TareMg,
         SortedMilligrams = bag.SortedMg,
         Quarantine = bag.QuarantineReason is { } reason ? texts.Localise(QuarantineText(bag), [texts.Word(reason)]) : null,
+        StaysShut = bag.StaysShut,
         BagUrl = link,
     };
 
@@ -87,7 +88,7 @@ public sealed class IntakeSheetData(GuildWork work, GiftReader gifts, InventoryR
         Balls = lot.Count,
         Milligrams = lot.OnHandMg,
         Wraps = lot.Wraps is { Count: { } count } wraps ? texts.Localise("{0} / {1} in", [texts.Number(count), texts.Number(wraps.Inches ?? 1)]) : null,
-        Band = lot.Band is { Metres: { } metres, Grams: { } grams } ? texts.Localise("{0} m / {1} g", [texts.Number(metres), texts.Number(grams)]) : null,
+        Band = lot.Band is { Metres: { } metres, Grams: { } grams } ? new PrintedBand((double)metres, (double)grams) : null,
         Fibres = LotOnPaper.Fibres(lot, texts),
         WeightClass = LotOnPaper.WeightClass(lot, texts),
         Length = LotOnPaper.Length(lot),

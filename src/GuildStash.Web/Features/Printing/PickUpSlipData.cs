@@ -50,6 +50,7 @@ public sealed class PickUpSlipData(GuildWork work, HandOverReader desk, PublicAd
                 MemberName = request.Value.MemberName,
                 ProjectName = request.Value.ProjectName,
                 DueOn = DueIfTakenToday(guild, act.Now),
+                KeptUntil = GuildClock.Today(guild, request.Value.LapsesAt),
                 Rows = rows,
                 IsForTrade = request.Value.Holds.All(h => h.Lot.WeighedForTrade),
             };

@@ -48,6 +48,7 @@ public sealed class PrintRoutesTests(PostgresFixture postgres)
         Assert.Contains("Mia Member", slip, StringComparison.Ordinal);
         Assert.Contains("60", slip, StringComparison.Ordinal);
         Assert.Contains("102", slip, StringComparison.Ordinal);
+        Assert.Contains("Kept for you until", slip, StringComparison.Ordinal);
         await TextAsync(volunteer, "/print/test-page.pdf?sheet=letter-4x2-2x5", pages: 2);
         string card = await TextAsync(member, "/print/wraps-card.pdf?paper=letter", pages: 2);
         Assert.Contains("snug-1", card, StringComparison.Ordinal);
@@ -65,6 +66,18 @@ public sealed class PrintRoutesTests(PostgresFixture postgres)
 
         Assert.Contains("QUARANTINE", await TextAsync(volunteer, $"/print/lot-labels.pdf?codes={apart}"), StringComparison.Ordinal);
         Assert.DoesNotContain("QUARANTINE", await TextAsync(volunteer, $"/print/lot-labels.pdf?codes={free}"), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Sheet_OfABagThatStaysShut_SaysWhatToDoWithIt()
+    {
+        await using ApiRoom room = await ApiRoom.OpenAsync(postgres);
+        HttpClient volunteer = await room.BrowserOfAsync(room.Guild.Volunteer);
+
+        string sheet = await TextAsync(volunteer, $"/print/intake-sheet/{await room.GiveAsync(1000, "insects")}.pdf?bag=1");
+
+        Assert.Contains("What to do with this bag", sheet, StringComparison.Ordinal);
+        Assert.DoesNotContain("Promise the lower end", sheet, StringComparison.Ordinal);
     }
 
     [Fact]
