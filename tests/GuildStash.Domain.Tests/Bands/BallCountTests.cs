@@ -47,7 +47,7 @@ public class BallCountTests
     [InlineData(54.1)]
     [InlineData(0)]
     [InlineData(-46)]
-    public void Invalid_SealedBall(double grams) => Refused.With(SealedBall.Length(Band, (decimal)grams), "weighedGrams", "whole ball of 50 g", "46.0 to 54.0 g", "loose");
+    public void Invalid_SealedBall(double grams) => Refused.With(SealedBall.Length(Band, (decimal)grams), "weighedGrams", "whole ball of 50 g", "46 to 54 g", "loose");
 
     [Fact]
     public void Known_ConeIsGrossWithoutCore() => Assert.Equal(Mass.FromGrams(418.5m), Cone.Net(500, 81.5m).Value);

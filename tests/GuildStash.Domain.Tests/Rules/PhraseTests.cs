@@ -25,6 +25,13 @@ public class PhraseTests
     }
 
     [Fact]
+    public void Known_Decimals_LoseTheZerosAtTheirEnd()
+    {
+        Assert.Equal("0 g, 1000000000 g, 2.5 g", new Phrase("{0} g, {1} g, {2} g", 0.0000000000000000000000000000m, 1000000000.0m, 2.50m).ToString());
+        Assert.Equal("1.50", new Phrase("{0:0.00}", 1.5m).ToString());
+    }
+
+    [Fact]
     public void Known_EqualByWhatItSays()
     {
         Assert.Equal(new Phrase("{0} g", 5), new Phrase("{0} g", 5));

@@ -1,3 +1,4 @@
+using System.Reflection;
 using AngleSharp.Dom;
 using Bunit;
 using GuildStash.TestSupport.Localisation;
@@ -118,6 +119,29 @@ public sealed class LayoutTests : ShellTest
 
         Assert.All(pages, html => Assert.Contains("⟦", html, StringComparison.Ordinal));
         Assert.Empty(pages.SelectMany(UntranslatedText.Find));
+    }
+
+    /// <summary>Pages with a blank in their address belong to a thing; the others are looked for here.</summary>
+    [Fact]
+    public void More_ListsEveryPageThatTheRoleMayOpen()
+    {
+        string[] elsewhere =
+        [
+            "/", "/more", "/error", "/gallery", "/not-allowed", "/not-found", "/setup", "/status/404", "/wanted/open", "/account/sign-in", "/hand-over/now", "/guide/glossary",
+            "/kits/new", "/pieces/new", "/projects/new", "/pieces/sizes/change", "/settings/weight-classes/change",
+        ];
+        string[] pages = [.. typeof(MorePage).Assembly.GetTypes().SelectMany(type => type.GetCustomAttributes<RouteAttribute>()).Select(route => route.Template).Where(path => !path.Contains('{', StringComparison.Ordinal))];
+
+        Person.SetAuthorized("ada@example.org").SetRoles("administrator");
+        string[] all = [.. Ui.Render<MorePage>().FindAll("a").Select(link => link.GetAttribute("href")!)];
+        Assert.Empty(pages.Except(elsewhere).Except(all));
+
+        Person.SetRoles("member");
+        IRenderedComponent<MorePage> member = Ui.Render<MorePage>();
+        string[] theirs = [.. member.FindAll("a").Select(link => link.GetAttribute("href")!)];
+        Assert.Contains("/wanted", theirs);
+        Assert.DoesNotContain(theirs, href => href is "/freezer" or "/counts" or "/scales" or "/safe-keeping/donors");
+        Assert.DoesNotContain("Safe keeping", member.FindAll("h2").Select(head => head.TextContent));
     }
 
     [Fact]

@@ -42,10 +42,25 @@ public static class Stations
         new("Safe keeping", "/safe-keeping", Role.Administrator),
     ];
 
-    /// <summary>On the page "More" only: what belongs to a station and is reached from its page, too.</summary>
-    public static readonly IReadOnlyList<MenuEntry> Further =
+    /// <summary>On the page "More" only: what belongs to an entry of the menu and is reached from its page, too. A test asks that no page is forgotten.</summary>
+    public static readonly IReadOnlyList<(string Under, IReadOnlyList<MenuEntry> Entries)> Further =
     [
-        new("Piece book", "/pieces", Role.Member),
+        ("Intake", [new("New gift", "/intake/new", Role.Volunteer), new("Freezer runs", "/freezer", Role.Volunteer)]),
+        ("Bins", [new("Count plan", "/counts", Role.Volunteer), new("New bin", "/bins/new", Role.Volunteer)]),
+        ("Inventory", [new("All lots", "/inventory/lots", Role.Member), new("Reserve yarn", "/holds/new", Role.Member)]),
+        ("Projects",
+        [
+            new("Piece book", "/pieces", Role.Member), new("Size table", "/pieces/sizes", Role.Member), new("Yarn wanted", "/wanted", Role.Member), new("Output", "/output", Role.Member),
+        ]),
+        ("Kits", [new("Fetch kits from the bins", "/kits/pick", Role.Volunteer)]),
+        ("Plans", [new("New plan", "/plans/new", Role.Member)]),
+        ("Settings",
+        [
+            new("Weight classes", "/settings/weight-classes", Role.Coordinator), new("How length is told", "/settings/measuring", Role.Coordinator),
+            new("Rules of the room", "/settings/room-rules", Role.Coordinator), new("Scales", "/scales", Role.Coordinator),
+        ]),
+        ("Safe keeping", [new("Donors' data", "/safe-keeping/donors", Role.Administrator)]),
+        ("Language, units and look", [new("Tokens", "/account/tokens", Role.Member)]),
     ];
 
     /// <summary>Four words at the bottom edge of a phone for who works in the room; "More" follows.</summary>

@@ -65,12 +65,7 @@ public sealed record GiftForm : IDraftForm
         Check check = new();
         check.That(Donor != DonorWish.Known || KnownDonor is not null, "donor", "Search for the donor and choose one, or say that the donor wished no name.");
         check.That(Donor != DonorWish.New || !string.IsNullOrWhiteSpace(DonorName), "donorName", "Enter the donor's name, or say that the donor wished no name.");
-        if (check.Failed)
-        {
-            return check.Refuse<GiftInput>();
-        }
-
-        return new GiftInput
+        GiftInput input = new()
         {
             Kind = Kind,
             Decision = Decision,
@@ -83,5 +78,13 @@ public sealed record GiftForm : IDraftForm
             Notes = Notes,
             Bags = [.. Bags.Select(bag => new BagInput(bag.GrossGrams, bag.TareGrams, ConditionRules.Keys(bag.Conditions)))],
         };
+        if (!check.Failed)
+        {
+            return input;
+        }
+
+        // What else is wrong is said at the same time, not at the next press.
+        LogGift.ReadFields(input, default, check);
+        return check.Refuse<GiftInput>();
     }
 }

@@ -64,26 +64,13 @@ public sealed class LogGift(GuildWork work, DonorTrail trail)
         GuildSettings guild = await act.Db.Guilds.SingleAsync(act.Cancellation);
         DateOnly today = GuildClock.Today(guild, act.Now);
         Check check = new();
-        Donation donation = new()
-        {
-            Number = "",
-            Kind = input.Kind,
-            Decision = input.Decision,
-            DecisionReason = check.Text(input.DecisionReason, "decisionReason", 500),
-            ReceivedOn = input.ReceivedOn ?? today,
-            Wishes = check.Text(input.Wishes, "wishes", 1000),
-            Notes = check.Text(input.Notes, "notes", 4000),
-            CreatedAt = act.Now,
-            CreatedById = act.By.Id,
-            ChangedAt = act.Now,
-            ChangedById = act.By.Id,
-        };
-        check.That(donation.Decision == IntakeDecision.Accepted || donation.DecisionReason.Length > 0, "decisionReason", "Say why the gift was not accepted.");
+        (Donation donation, IReadOnlyList<Bag> bags) = ReadFields(input, guild.QuarantinePolicy, check);
+        donation.ReceivedOn = input.ReceivedOn ?? today;
+        (donation.CreatedAt, donation.CreatedById) = (act.Now, act.By.Id);
+        (donation.ChangedAt, donation.ChangedById) = (act.Now, act.By.Id);
         check.That(donation.ReceivedOn <= today.AddDays(1), "receivedOn", "{0} is in the future. Enter the day on which the gift came in.", donation.ReceivedOn);
         check.That(donation.ReceivedOn >= today.AddYears(-20), "receivedOn", "{0} is more than 20 years ago. Enter the day on which the gift came in.", donation.ReceivedOn);
-        check.That(input.Bags.Count is >= 1 and <= MostBags, "bags", "A gift has 1 to {0} bags; {1} were given.", MostBags, input.Bags.Count);
         donation.DonorId = await DonorAsync(act, input, check);
-        List<Bag> bags = [.. input.Bags.Take(MostBags).Select((bag, index) => ReadBag(bag, index, guild.QuarantinePolicy, check))];
         if (check.Failed)
         {
             return check.Refuse<LoggedGift>();
@@ -103,6 +90,23 @@ public sealed class LogGift(GuildWork work, DonorTrail trail)
         await BookAsync(act, donation);
         await Drafts.SubmittedDraft.ForgetAsync(act, draftOf);
         return new LoggedGift(donation.Id, donation.Number, [.. bags.Select(b => ToLogged(donation, b))]);
+    }
+
+    /// <summary>What can be read without the guild's books. The form asks it as well, so that a person sees all that is wrong at once.</summary>
+    internal static (Donation Donation, IReadOnlyList<Bag> Bags) ReadFields(GiftInput input, QuarantinePolicy policy, Check check)
+    {
+        Donation donation = new()
+        {
+            Number = "",
+            Kind = input.Kind,
+            Decision = input.Decision,
+            DecisionReason = check.Text(input.DecisionReason, "decisionReason", 500),
+            Wishes = check.Text(input.Wishes, "wishes", 1000),
+            Notes = check.Text(input.Notes, "notes", 4000),
+        };
+        check.That(donation.Decision == IntakeDecision.Accepted || donation.DecisionReason.Length > 0, "decisionReason", "Say why the gift was not accepted.");
+        check.That(input.Bags.Count is >= 1 and <= MostBags, "bags", "A gift has 1 to {0} bags; {1} were given.", MostBags, input.Bags.Count);
+        return (donation, [.. input.Bags.Take(MostBags).Select((bag, index) => ReadBag(bag, index, policy, check))]);
     }
 
     private static LoggedBag ToLogged(Donation donation, Bag bag) =>

@@ -11,13 +11,14 @@ internal static class StockWords
 {
     public static string ClassWord(this IStringLocalizer texts, WeightClass? weight) => weight is { } known ? texts.Say(known.Name()) : texts["Not known"];
 
-    /// <summary>Short, for the head of a column.</summary>
     public static string ColourWord(this IStringLocalizer texts, ColourFamily? colour) => colour switch
     {
         null => texts["Not noted"],
-        ColourFamily.Multicolour => texts["Many"],
         { } known => texts.Say(known.Name()),
     };
+
+    /// <summary>For the head of a narrow column, which has the whole word as its title.</summary>
+    public static string ColourHead(this IStringLocalizer texts, ColourFamily? colour) => colour == ColourFamily.Multicolour ? texts["Many"] : texts.ColourWord(colour);
 
     public static string MeasureWord(this IStringLocalizer texts, PersonDisplay display, StockMeasure measure) => measure switch
     {

@@ -19,6 +19,7 @@ internal static class Accounts
     {
         Check check = new();
         (string displayName, string address) = CheckFields(name, email, password, check);
+        await CheckRulesAsync(people, password, check);
         if (check.Failed)
         {
             return check.Refuse<Person>();
@@ -57,6 +58,24 @@ internal static class Accounts
         check.That(address.Length is 0 or > 256 || IsAddress(address), "email", "\"{0}\" is no e-mail address.", address);
         CheckPassword(password, "password", check);
         return (displayName, address);
+    }
+
+    /// <summary>The sign-in library's own rules for a password, which it would only say once everything else is right.</summary>
+    public static async Task CheckRulesAsync(UserManager<Person> people, string? password, Check check)
+    {
+        if (string.IsNullOrEmpty(password) || password.Length > PasswordSignIn.LongestPassword)
+        {
+            return;
+        }
+
+        Person nobody = new() { DisplayName = "" };
+        foreach (IPasswordValidator<Person> rules in people.PasswordValidators)
+        {
+            foreach (IdentityError error in (await rules.ValidateAsync(people, nobody, password)).Errors)
+            {
+                check.Add(ToRefusal(error));
+            }
+        }
     }
 
     public static void CheckPassword(string? password, string field, Check check)

@@ -52,8 +52,10 @@ internal static class PlanWords
     /// <summary>A stage's value with its unit.</summary>
     public static string Value(this IStringLocalizer texts, PersonDisplay display, PlanStage stage, double value) => stage switch
     {
-        PlanStage.Pieces or PlanStage.Colour or PlanStage.Wishes => texts[value == 1 ? "{0} point" : "{0} points", value.ToString("#,0.##", display.Culture)],
-        PlanStage.LotsAndJoins => value.ToString("#,0", display.Culture),
+        PlanStage.Pieces => texts[value == 1 ? "{0} point by priority" : "{0} points by priority", value.ToString("#,0.##", display.Culture)],
+        PlanStage.LotsAndJoins => texts[value == 1 ? "{0} lot or join" : "{0} lots and joins", value.ToString("#,0", display.Culture)],
+        PlanStage.Colour => texts[value == 1 ? "{0} point off the wished colours" : "{0} points off the wished colours", value.ToString("#,0.##", display.Culture)],
+        PlanStage.Wishes => texts[value == 1 ? "{0} wish met" : "{0} wishes met", value.ToString("#,0.##", display.Culture)],
         _ => display.Mass((long)Math.Round(value * 1000)),
     };
 
@@ -61,7 +63,7 @@ internal static class PlanWords
     public static string Proof(this IStringLocalizer texts, PersonDisplay display, PlanLevel level) => level switch
     {
         { IsProven: true } => texts["proven: no plan does better"],
-        { Bound: { } bound, Gap: { } gap } => texts["{0} is not ruled out, {1} away", texts.Value(display, level.Stage, bound), Percent(texts, display, gap)],
+        { Bound: { } bound, Gap: { } gap } => texts["no plan gets better than {0}; that is {1} away", texts.Value(display, level.Stage, bound), Percent(texts, display, gap)],
         _ => texts["nothing is proven about it"],
     };
 

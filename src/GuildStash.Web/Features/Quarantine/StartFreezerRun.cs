@@ -34,7 +34,8 @@ public sealed class StartFreezerRun(GuildWork work)
         check.That(inAt <= act.Now, "inAt", "The bags can't go in in the future. Enter when they went in.");
         check.That(inAt > act.Now.AddYears(-1), "inAt", "That is more than a year ago. Enter when they went in.");
         int things = input.BagIds.Count + input.LotIds.Count;
-        check.That(things is >= 1 and <= MostThings, "loads", "Choose 1 to {0} bags and lots that are in quarantine; {1} were chosen.", MostThings, things);
+        check.That(things >= 1, "loads", "Choose at least one bag or lot that is in quarantine.");
+        check.That(things <= MostThings, "loads", "One run takes at most {0} bags and lots, and you chose {1}. Start another run for the rest.", MostThings, things);
         if (check.Failed)
         {
             return check.Refuse<Guid>();

@@ -32,7 +32,7 @@ internal static class FlowWords
     public static string StepOf(this IStringLocalizer texts, FlowStep step) => step switch
     {
         { Reason: { } reason } => texts.Word(reason),
-        { To.Kind: FlowNodeKind.Lot } => texts["stayed, and others came to it"],
+        { To.Kind: FlowNodeKind.Lot } => texts["stayed in this lot when others were merged into it"],
         _ => texts["is there now"],
     };
 

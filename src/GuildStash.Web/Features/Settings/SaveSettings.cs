@@ -113,7 +113,7 @@ public sealed class SaveSettings(GuildWork work, GuildDefaults defaults)
         guild.Culture = check.Needed(input.Culture, "culture", 20);
         if (guild.TimeZone.Length > 0)
         {
-            GuildFields.CheckZone(guild.TimeZone, check);
+            guild.TimeZone = GuildFields.Zone(guild.TimeZone, check);
         }
 
         if (guild.Culture.Length > 0)

@@ -31,12 +31,12 @@ public sealed class SetUpGuild(GuildDbContext db, UserManager<Person> people, Gu
     {
         Check check = new();
         string name = check.Needed(input.GuildName, "guildName", 200);
-        string zone = string.IsNullOrWhiteSpace(input.TimeZone) ? "Europe/London" : input.TimeZone.Trim();
+        string zone = string.IsNullOrWhiteSpace(input.TimeZone) ? "Europe/London" : GuildFields.Zone(input.TimeZone, check);
         string culture = string.IsNullOrWhiteSpace(input.Culture) ? "en-GB" : input.Culture.Trim();
-        GuildFields.CheckZone(zone, check);
         GuildFields.CheckCulture(culture, check);
         check.That(Enum.IsDefined(input.LengthUnit), "lengthUnit", "Choose metres or yards.");
         Accounts.CheckFields(input.AdministratorName, input.Email, input.Password, check);
+        await Accounts.CheckRulesAsync(people, input.Password, check);
         if (check.Failed)
         {
             return check.Refuse<Guid>();

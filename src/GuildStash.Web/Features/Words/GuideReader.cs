@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using System.Text.RegularExpressions;
 using Markdig;
 using Markdig.Extensions.AutoIdentifiers;
 using Markdig.Extensions.Tables;
@@ -10,7 +11,7 @@ using Markdig.Syntax.Inlines;
 namespace GuildStash.Web.Features.Words;
 
 /// <summary>Turns a file of the guides, written for readers of the repository, into a chapter for readers of the program.</summary>
-public sealed class GuideReader
+public sealed partial class GuideReader
 {
     private static readonly MarkdownPipeline s_pipeline =
         new MarkdownPipelineBuilder().DisableHtml().UsePipeTables().UseAutoIdentifiers(AutoIdentifierOptions.GitHub).Build();
@@ -23,6 +24,10 @@ public sealed class GuideReader
     /// <param name="name">The chapter's place in the address; links without a file lead into it.</param>
     /// <param name="markdown">CommonMark with pipe tables and one heading of the first level.</param>
     public static GuideChapter Read(string name, string markdown) => new GuideReader(name).Read(markdown);
+
+    /// <summary>Records of decisions are numbered in the repository; readers of the program meet one alone.</summary>
+    [GeneratedRegex(@"^\d+\.\s+")]
+    private static partial Regex RecordNumber();
 
     private GuideChapter Read(string markdown)
     {
@@ -39,7 +44,7 @@ public sealed class GuideReader
             LabelCells(table);
         }
 
-        return new GuideChapter(_name, TextOf(title), document.ToHtml(s_pipeline), SectionsOf(document), _links);
+        return new GuideChapter(_name, RecordNumber().Replace(TextOf(title), ""), document.ToHtml(s_pipeline), SectionsOf(document), _links);
     }
 
     private void Lead(LinkInline link)

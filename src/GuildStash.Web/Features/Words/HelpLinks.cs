@@ -36,10 +36,16 @@ public static class HelpLinks
         new("/pieces", "coordinator", "piece-book"),
         new("/wanted", "coordinator", "yarn-wanted"),
         new("/output", "coordinator", "output"),
-        new("/plans", "member", "what-can-we-make"),
+        new("/plans", "member", "plans"),
         new("/people", "coordinator", "people"),
         new("/settings", "coordinator", "settings"),
+        new("/settings/room-rules", "coordinator", "rules-of-the-room"),
+        new("/second-person", "volunteer", "a-second-person"),
+        new("/freezer", "volunteer", "freeze-what-is-kept-apart"),
+        new("/counts", "volunteer", "count-a-bin"),
+        new("/scales", "coordinator", "scales"),
         new("/safe-keeping", "operate", "back-up"),
+        new("/safe-keeping/donors", "operate", "donors-data"),
     ];
 
     /// <param name="path">From the root, with or without what follows a question mark.</param>

@@ -7,6 +7,7 @@ namespace GuildStash.Web.Infrastructure.Work;
 public readonly record struct PageRequest(int Page = 1, int PageSize = 50)
 {
     public const int LargestPageSize = 500;
+    public const int LastPage = 1_000_000;
 
     /// <summary>The first page; without it the compiler's own constructor would make page 0 of no rows.</summary>
     public PageRequest()
@@ -15,8 +16,8 @@ public readonly record struct PageRequest(int Page = 1, int PageSize = 50)
     }
 
     public Refusal? Wrong() =>
-        Page is < 1 or > 1_000_000
-            ? Refusal.Invalid("page", "Page {0} does not exist; pages start at 1.", Page)
+        Page is < 1 or > LastPage
+            ? Refusal.Invalid("page", "There can't be a page {0}; allowed are 1 to {1}.", Page, LastPage)
             : PageSize is < 1 or > LargestPageSize
                 ? Refusal.Invalid("pageSize", "A page of {0} rows can't be shown; allowed are 1 to {1}.", PageSize, LargestPageSize)
                 : null;

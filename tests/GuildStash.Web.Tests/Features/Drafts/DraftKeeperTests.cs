@@ -74,6 +74,9 @@ public sealed class DraftKeeperTests(PostgresFixture postgres) : ShellTest
         Await(page, () => Assert.Equal($"Continue your gift from {time}", page.Find(".draft-note p").TextContent));
         Assert.Equal(("560.5", "80", "For children"), (page.Find("#bag-1-gross").GetAttribute("value"), page.Find("#bag-2-gross").GetAttribute("value"), page.Find("#wishes").GetAttribute("value")));
 
+        Assert.Contains("The form below holds what you typed then", page.Find(".draft-note").TextContent, StringComparison.Ordinal);
+        Assert.Contains("only puts this note away", page.Find(".draft-note").TextContent, StringComparison.Ordinal);
+
         await page.PressAsync("Keep it and go on");
         Await(page, () => Assert.Empty(page.FindAll(".draft-note")));
         Assert.Equal("560.5", page.Find("#bag-1-gross").GetAttribute("value"));

@@ -319,6 +319,14 @@ public sealed class IntakePagesTests(PostgresFixture postgres) : ShellTest
         Assert.Equal(["smoke", "damp"], again.ToInput().Value.Bags[0].Conditions!);
     }
 
+    [Fact]
+    public void InvalidGift_WhenSeveralFieldsAreWrong_AllAreSaidAtOnce()
+    {
+        GiftForm form = new() { Donor = DonorWish.New, Decision = IntakeDecision.DeclinedAtTheDoor, Bags = [new() { GrossGrams = 800, TareGrams = -1 }] };
+
+        Assert.Equal(["donorName", "decisionReason", "bags[0].tareGrams"], form.ToInput().Refusals.Select(refusal => refusal.Field!));
+    }
+
     [Theory]
     [InlineData(DonorWish.Known, "donor")]
     [InlineData(DonorWish.New, "donorName")]

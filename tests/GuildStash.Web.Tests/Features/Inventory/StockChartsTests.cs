@@ -25,10 +25,10 @@ public sealed class StockChartsTests : ShellTest
     ];
 
     [Theory]
-    [InlineData("length", LengthUnit.Metres, "Pink ? 0.0 %, Blue 600 60.0 %, White 200 20.0 %, Many 180 18.0 %, Not noted 20 2.0 %, Total 1,000 100.0 %")]
-    [InlineData("length", LengthUnit.Yards, "Pink ? 0.0 %, Blue 656 60.0 %, White 218 20.0 %, Many 196 18.0 %, Not noted 21 2.0 %, Total 1,093 100.0 %")]
-    [InlineData("grams", LengthUnit.Metres, "Pink 40 9.1 %, Blue 300 68.2 %, White 50 11.4 %, Many 20 4.5 %, Not noted 30 6.8 %, Total 440 100.0 %")]
-    [InlineData("lots", LengthUnit.Metres, "Pink 4 36.3 %, Blue 3 27.3 %, White 1 9.1 %, Many 1 9.1 %, Not noted 2 18.2 %, Total 11 100.0 %")]
+    [InlineData("length", LengthUnit.Metres, "Pink ? 0.0 %, Blue 600 60.0 %, White 200 20.0 %, Multicolour 180 18.0 %, Not noted 20 2.0 %, Total 1,000 100.0 %")]
+    [InlineData("length", LengthUnit.Yards, "Pink ? 0.0 %, Blue 656 60.0 %, White 218 20.0 %, Multicolour 196 18.0 %, Not noted 21 2.0 %, Total 1,093 100.0 %")]
+    [InlineData("grams", LengthUnit.Metres, "Pink 40 9.1 %, Blue 300 68.2 %, White 50 11.4 %, Multicolour 20 4.5 %, Not noted 30 6.8 %, Total 440 100.0 %")]
+    [InlineData("lots", LengthUnit.Metres, "Pink 4 36.3 %, Blue 3 27.3 %, White 1 9.1 %, Multicolour 1 9.1 %, Not noted 2 18.2 %, Total 11 100.0 %")]
     public void Show_WhenAMeasureIsChosen_TheTablesTellFiguresAndSharesOfIt(string measure, LengthUnit unit, string colours)
     {
         Use(unit);

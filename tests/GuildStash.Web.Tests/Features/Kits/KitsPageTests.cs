@@ -103,7 +103,7 @@ public sealed class KitsPageTests(KitListRoom shared) : DeskPages, IClassFixture
     {
         Enter(_room.Desk, _room.Desk.Member);
         IRenderedComponent<OwnPiecePage> known = Piece(_room.Piece);
-        Says(known, "h1", "What they really took Hat");
+        Says(known, "h1", "What they really took: Hat");
         Says(known, "Nothing was measured yet.");
 
         IRenderedComponent<OwnPiecePage> unknown = Piece(Guid.CreateVersion7());

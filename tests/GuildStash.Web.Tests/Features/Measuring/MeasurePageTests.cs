@@ -52,6 +52,20 @@ public sealed class MeasurePageTests : ShellTest
         Assert.Equal(2, page.FindAll(".fibre-row").Count);
     }
 
+    [Theory]
+    [InlineData("100", false)]
+    [InlineData("150", true)]
+    public void Show_OfExactly100Grams_HasNoSecondLineForIn100Grams(string grams, bool both)
+    {
+        IRenderedComponent<MeasurePage> page = Open(address: "/measure?weightClass=aran");
+        page.Find("#weightClass").Change("Aran");
+        Type(page, "grams", grams);
+        Leave(page);
+
+        Assert.Contains("These", page.Find("table.figures tbody, table.figures").TextContent, StringComparison.Ordinal);
+        Assert.Equal(both, page.Find("table.figures").TextContent.Contains("In 100 g", StringComparison.Ordinal));
+    }
+
     /// <summary>150 g known to be aran: 255.0 yd to promise (rule of the trade, common practice), 300 at most; 274.3 m are 300 yd.</summary>
     [Fact]
     public void KnownAran_ShowsTheTradesOwnFiguresInBothUnits()

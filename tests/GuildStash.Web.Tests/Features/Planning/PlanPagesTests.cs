@@ -90,7 +90,8 @@ public sealed class PlanPagesTests(PostgresFixture postgres) : DeskPages
         Says(page, "All 2 pieces can be made, from one lot.");
         Assert.Empty(page.FindAll(".standing .note"));
         Says(page, "As many pieces as can be");
-        Says(page, "2 points – proven: no plan does better");
+        Assert.Equal(2, page.Find(".sub").TextContent.Split("For oneself").Length);
+        Says(page, "2 points by priority – proven: no plan does better");
     }
 
     [Fact]

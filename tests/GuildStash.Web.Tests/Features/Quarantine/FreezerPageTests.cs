@@ -31,7 +31,7 @@ public sealed class FreezerPageTests(PostgresFixture postgres) : DeskPages
         await ApartAsync(room);
         IRenderedComponent<FreezerPage> page = Open<FreezerPage>("/freezer");
         await page.OnAsync("#freezer-start", e => e.Submit());
-        Says(page, "Choose 1 to 200 bags and lots that are in quarantine; 0 were chosen.");
+        Says(page, "Choose at least one bag or lot that is in quarantine.");
         await page.OnAsync(".candidates input", e => e.Change(true));
         await page.OnAsync("#freezer-in", e => e.Change(Wall(DateTimeOffset.UtcNow.AddDays(1))));
         await page.OnAsync("#freezer-start", e => e.Submit());

@@ -40,6 +40,43 @@ public sealed class SettingsPageTests(OneDesk desk) : DeskPages, IClassFixture<O
         Assert.Equal((before.Version, before.Name, before.LoanDays), await GuildAsync() is var after ? (after.Version, after.Name, after.LoanDays) : default);
     }
 
+    [Theory]
+    [InlineData("Paris", "Europe/Paris")]
+    [InlineData("new york", "America/New_York")]
+    [InlineData("NEW_YORK", "America/New_York")]
+    [InlineData("europe/vienna", "Europe/Vienna")]
+    [InlineData("UTC", "UTC")]
+    public async Task Save_WhenACityAloneIsTyped_TheOneZoneThatHasItIsKept(string typed, string zone)
+    {
+        IRenderedComponent<SettingsPage> page = Enter();
+        await page.OnAsync("#timeZone", e => e.Change(typed));
+        await page.OnAsync("form", e => e.Submit());
+
+        Says(page, "Saved. Zone and days hold from now on");
+        Assert.Equal(zone, (await GuildAsync()).TimeZone);
+    }
+
+    [Fact]
+    public async Task Save_WhenSeveralZonesAreNear_ListsThem()
+    {
+        IRenderedComponent<SettingsPage> page = Enter();
+        await page.OnAsync("#timeZone", e => e.Change("argentina"));
+        await page.OnAsync("form", e => e.Submit());
+
+        page.WaitForAssertion(
+            () => Assert.Matches("^\"argentina\" is no whole name of a time zone. Type one of these: America/Argentina/.*, America/Argentina/.*$", page.Find("#timeZone-error").TextContent.Trim()), RoomPages.Patience);
+    }
+
+    [Fact]
+    public void Show_Links_AreCalledAsTheirPagesAre()
+    {
+        IRenderedComponent<SettingsPage> page = Enter();
+        page.WaitForElement("form", RoomPages.Patience);
+
+        Assert.Equal("Rules of the room", page.Find("a[href='/settings/room-rules']").TextContent);
+        Assert.Equal("Scales", page.Find("a[href='/scales']").TextContent);
+    }
+
     [Fact]
     public async Task Save_WhenRight_HoldsFromNowOnAndAnotherPagesOldFormIsRefused()
     {

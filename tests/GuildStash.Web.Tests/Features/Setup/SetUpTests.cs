@@ -103,6 +103,21 @@ public sealed class SetUpTests(PostgresFixture postgres)
     }
 
     [Fact]
+    public async Task SetUp_WhenZoneAndPasswordAreWrong_BothAreSaidAtOnceAndACityAloneWillDo()
+    {
+        await using GuildRoom room = await GuildRoom.OpenEmptyAsync(postgres);
+        SetUpInput input = new("Quay", "Mars/Olympus", "de-DE", LengthUnit.Metres, "Ada Admin", "admin@example.org", "short1");
+
+        Outcome<Guid> refused = await room.UseAsync<SetUpGuild, Outcome<Guid>>(setUp => setUp.RunAsync(input, Cancellation));
+        Outcome<Guid> made = await room.UseAsync<SetUpGuild, Outcome<Guid>>(setUp => setUp.RunAsync(input with { TimeZone = "paris", Password = GuildRoom.Password }, Cancellation));
+
+        Assert.Equal(["timeZone", "password"], refused.Refusals.Select(refusal => refusal.Field!));
+        Assert.True(made.IsOk);
+        await using var db = room.Look();
+        Assert.Equal("Europe/Paris", await db.Guilds.Select(guild => guild.TimeZone).SingleAsync(Cancellation));
+    }
+
+    [Fact]
     public async Task SetUp_WhenTwoDoItAtOnce_OneGuildAndOneAdministratorAreMade()
     {
         await using GuildRoom room = await GuildRoom.OpenEmptyAsync(postgres);

@@ -35,6 +35,23 @@ public sealed class GuideTests : ShellTest
     }
 
     [Theory]
+    [InlineData("/second-person", "/guide/volunteer#a-second-person")]
+    [InlineData("/freezer", "/guide/volunteer#freeze-what-is-kept-apart")]
+    [InlineData("/counts", "/guide/volunteer#count-a-bin")]
+    [InlineData("/scales", "/guide/coordinator#scales")]
+    [InlineData("/settings/room-rules", "/guide/coordinator#rules-of-the-room")]
+    [InlineData("/safe-keeping", "/guide/operate#back-up")]
+    [InlineData("/safe-keeping/donors", "/guide/operate#donors-data")]
+    public void Help_OfAScreenBesideTheMenu_LeadsToItsOwnChapter(string path, string href) => Assert.Equal(href, HelpLinks.For(path)?.Href);
+
+    [Fact]
+    public void Read_WhenARecordIsNumbered_ItsTitleIsWords()
+    {
+        Assert.Equal("Every estimate says how sure it is", Guides.Find("estimates")?.Title);
+        Assert.Equal("3 kits", GuideReader.Read("trial", "# 3 kits\n").Title);
+    }
+
+    [Theory]
     [InlineData("/")]
     [InlineData("/glossary")]
     [InlineData("/binsomething")]
