@@ -84,12 +84,17 @@ public sealed partial class CurveShapeTests
         });
     }
 
-    /// <summary>At 11 wraps there is room for each name beside its strand, off the lines of low and high.</summary>
-    [Fact]
-    public void Draw_WhenALineOfLowOrHighIsNear_NoNameLiesAcrossIt()
+    /// <summary>There is room for each name beside its strand, off the lines of low and high.</summary>
+    [Theory]
+    [InlineData(5)]
+    [InlineData(8)]
+    [InlineData(11)]
+    [InlineData(15)]
+    [InlineData(18)]
+    public void Draw_WhenALineOfLowOrHighIsNear_NoNameLiesAcrossIt(int wraps)
     {
         const double Letter = 6.5;
-        CurveShape shape = Draw(new() { Wraps = Wraps.Create(11, 1).Value });
+        CurveShape shape = Draw(new() { Wraps = Wraps.Create(wraps, 1).Value });
 
         Assert.All(shape.Lanes, lane =>
         {
