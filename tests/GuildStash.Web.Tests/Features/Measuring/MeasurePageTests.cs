@@ -5,6 +5,7 @@ using GuildStash.TestSupport.Localisation;
 using GuildStash.Web.Features.Measuring;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Components;
+using GuildStash.Web.Tests.Support;
 using Microsoft.AspNetCore.Components;
 using Microsoft.Extensions.DependencyInjection;
 using Xunit;
@@ -63,7 +64,7 @@ public sealed class MeasurePageTests : ShellTest
         Leave(page);
 
         Assert.Contains("These", page.Find("table.figures tbody, table.figures").TextContent, StringComparison.Ordinal);
-        Assert.Equal(both, page.Find("table.figures").TextContent.Contains("In 100 g", StringComparison.Ordinal));
+        Assert.Equal(both, Spaces.Plain(page.Find("table.figures").TextContent).Contains("In 100 g", StringComparison.Ordinal));
     }
 
     /// <summary>150 g known to be aran: 255.0 yd to promise (rule of the trade, common practice), 300 at most; 274.3 m are 300 yd.</summary>
