@@ -74,8 +74,10 @@ public sealed class MyYarnPageTests(PostgresFixture postgres) : DeskPages
         Enter(room.Desk, room.Desk.Member);
         IRenderedComponent<MyYarnPage> page = Open<MyYarnPage>("/my-yarn");
 
+        page.WaitForAssertion(() => Assert.Equal(["Kept for you", "At home", "Kits that nobody makes yet"], page.FindAll("h2").Select(h => h.TextContent)), RoomPages.Patience);
         await PressAsync(page, $"I'll make this {kit.Number}");
         Says(page, $"Kit {kit.Number} is yours to make.");
+        page.WaitForAssertion(() => Assert.Equal(["My kits", "Kept for you", "At home"], page.FindAll("h2").Select(h => h.TextContent)), RoomPages.Patience);
         await PressAsync(page, $"I can't make it after all {kit.Number}");
 
         Says(page, $"Kit {kit.Number} is shown to all again.");
