@@ -60,7 +60,7 @@ public static class Stations
             new("Rules of the room", "/settings/room-rules", Role.Coordinator), new("Scales", "/scales", Role.Coordinator),
         ]),
         ("Safe keeping", [new("Donors' data", "/safe-keeping/donors", Role.Administrator)]),
-        ("Language, units and look", [new("Tokens", "/account/tokens", Role.Member)]),
+        ("Numbers, units and look", [new("Tokens", "/account/tokens", Role.Member)]),
     ];
 
     /// <summary>Four words at the bottom edge of a phone for who works in the room; "More" follows.</summary>
