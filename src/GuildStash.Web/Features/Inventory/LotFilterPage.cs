@@ -7,7 +7,7 @@ namespace GuildStash.Web.Features.Inventory;
 /// <summary>A page whose lots are chosen by the filters in its address.</summary>
 public abstract class LotFilterPage : ComponentBase, IDisposable
 {
-    private readonly Departure _gone = new();
+    private Departure _reading = new();
 
     [SupplyParameterFromQuery(Name = "class")]
     public string? ClassKey { get; set; }
@@ -52,8 +52,6 @@ public abstract class LotFilterPage : ComponentBase, IDisposable
     /// <summary>What the reader refused, for the fields that show it.</summary>
     protected IReadOnlyList<Refusal> Refusals { get; set; } = [];
 
-    protected CancellationToken Gone => _gone.Token;
-
     protected override async Task OnParametersSetAsync()
     {
         Address = new LotFilterAddress
@@ -79,9 +77,21 @@ public abstract class LotFilterPage : ComponentBase, IDisposable
     /// <summary>Reads what the page shows; called whenever the address changes.</summary>
     protected abstract Task LoadAsync();
 
+    /// <summary>
+    /// Calls off what was being read for the address before, which would otherwise go on with the filters of the new one, and may come
+    /// after it.
+    /// </summary>
+    /// <returns>Cancelled once the address changes again or the page is left.</returns>
+    protected CancellationToken ReadAnew()
+    {
+        _reading.Dispose();
+        _reading = new Departure();
+        return _reading.Token;
+    }
+
     public void Dispose()
     {
-        _gone.Dispose();
+        _reading.Dispose();
         GC.SuppressFinalize(this);
     }
 }

@@ -1,4 +1,5 @@
 using Bunit;
+using GuildStash.Data;
 using GuildStash.Domain.People;
 using GuildStash.Domain.WeightClasses;
 using GuildStash.TestSupport;
@@ -7,6 +8,8 @@ using GuildStash.Web.Features.Inventory;
 using GuildStash.Web.Features.Sorting;
 using GuildStash.Web.Infrastructure.Localisation;
 using GuildStash.Web.Tests.Support;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Storage;
 using Xunit;
 
 namespace GuildStash.Web.Tests.Features.Inventory;
@@ -41,6 +44,32 @@ public sealed class LotPagesTests(PostgresFixture postgres) : DeskPages
         page.WaitForAssertion(() => Assert.Contains($"bag {lot.DonationNumber}/1", Words(page.FindAll(".story li")), StringComparison.Ordinal), RoomPages.Patience);
         Use(LengthUnit.Metres);
         Assert.Equal("Worsted, from the band: 183 m to 100 g.", Spaces.Plain(Display.Say(lot.Basis!)));
+    }
+
+    [Fact]
+    public async Task Filter_WhenChangedWhileTheListIsRead_NeverMixesTheTwo()
+    {
+        await using DeskRoom room = await DeskRoom.OpenAsync(postgres);
+        await room.LotAsync(100, l => l with { WeightClass = WeightClass.Dk });
+        await room.LotAsync(100, l => l with { WeightClass = WeightClass.Dk });
+        await room.LotAsync(100, l => l with { WeightClass = WeightClass.Aran });
+        Enter(room, room.Member);
+        IRenderedComponent<LotsPage> page = Open<LotsPage>("/inventory/lots");
+        Says(page, "3 lots, all free");
+        List<string> seen = [];
+        page.OnMarkupUpdated += (_, _) => seen.Add(Words(page.FindAll(".stock-sentence")));
+
+        await using (GuildDbContext owner = GuildDatabase.Open(room.Guild.OwnerConnectionString))
+        {
+            await using IDbContextTransaction held = await owner.Database.BeginTransactionAsync(GuildRoom.Cancellation);
+            await owner.Database.ExecuteSqlAsync($"lock table lot in access exclusive mode", GuildRoom.Cancellation);
+            Navigation.NavigateTo("/inventory/lots?class=dk");
+            await LockWait.ForAsync(room.Guild, owner);
+            Navigation.NavigateTo("/inventory/lots?class=aran");
+        }
+
+        Says(page, "1 lot, all free");
+        Assert.DoesNotContain(seen, sentence => sentence.StartsWith("2 lots", StringComparison.Ordinal));
     }
 
     [Fact]
