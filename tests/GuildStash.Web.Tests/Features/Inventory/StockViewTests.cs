@@ -37,6 +37,19 @@ public sealed class StockViewTests : ShellTest
     }
 
     [Fact]
+    public void Draw_WhenNobodyPickedAColour_TheFamilysIsDrawnHatchedAndExplained()
+    {
+        WallCell[] cells = [new(new(ColourFamily.Blue, WeightClass.Dk, 1, 100_000, 100_000, new(WeightClass.Dk, 200, 0, 0)), [new("K7M4P9U", null, 200)]), new(new(null, WeightClass.Dk, 1, 100_000, 100_000, new(WeightClass.Dk, 200, 0, 0)), [new("AAAAAAA", null, 200)])];
+        IRenderedComponent<StockWall> wall = Ui.Render<StockWall>(p => p.Add(c => c.Cells, cells).Add(c => c.Address, new LotFilterAddress()));
+
+        IElement blue = wall.FindAll(".cell i")[0];
+        Assert.Contains("background-color:#3a6ea8", blue.GetAttribute("style"), StringComparison.Ordinal);
+        Assert.Contains("by-family", blue.ClassList);
+        Assert.Contains("no-colour", wall.FindAll(".cell i")[1].ClassList);
+        Assert.Contains("Hatched: nobody picked its own colour", wall.Find(".legend").TextContent, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Draw_WhenNoLotHasAColour_ItHasNoColumn() =>
         Assert.Equal(["Black", "Not noted"], Wall(new()).FindAll("thead th").Select(head => head.TextContent));
 
@@ -60,7 +73,7 @@ public sealed class StockViewTests : ShellTest
 
         Assert.Equal("yarn deep", blocks[0].ClassName);
         Assert.Equal("yarn pale", blocks[1].ClassName);
-        Assert.Equal("yarn no-colour unmeasured", blocks[2].ClassName);
+        Assert.Equal("yarn by-family unmeasured deep", blocks[2].ClassName);
     }
 
     [Fact]

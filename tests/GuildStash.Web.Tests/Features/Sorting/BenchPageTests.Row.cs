@@ -73,7 +73,8 @@ public sealed partial class BenchPageTests
         IRenderedComponent<BenchPage> page = Open(room, gift.Bags[0].Id);
         Await(page, () => Assert.Equal("Goes to the table", page.Find(".ball-row .ball-bin").TextContent));
         string bin = (await room.DoAsync<Web.Features.Bins.CreateBin, Web.Features.Bins.BinView>(u => u.RunAsync(room.Coordinator, new Web.Features.Bins.BinInput("Shelf", Data.Stock.BinKind.Shelf, null, null, null, null), GuildRoom.Cancellation))).Display;
-        await page.OnAsync("#binCode", e => e.Input(bin));
+        await page.OnAsync("#binCode", e => e.Input(bin.Replace("-", "", StringComparison.Ordinal)));
+        Await(page, () => Assert.Equal($"Goes to {bin}", page.Find(".ball-row .ball-bin").TextContent));
 
         await SaveAsync(page, "13", "96");
         Await(page, () => Assert.Contains($"lies in bin {bin}.", page.Find(".said").TextContent, StringComparison.Ordinal));
